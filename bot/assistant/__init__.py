@@ -1,0 +1,1 @@
+"""One incoming message or due reminder into events and outgoing messages."""

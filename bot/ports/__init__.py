@@ -1,0 +1,1 @@
+"""The records and roles that the parts of the front end share."""

@@ -1,0 +1,1 @@
+"""SQLAlchemy tables, journal, inbox, outbox and migrations."""

@@ -1,0 +1,1 @@
+"""Farm events: one record a kind, their order and their JSON form."""

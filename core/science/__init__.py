@@ -1,0 +1,1 @@
+"""Species figures, degree-days and development; pure functions of numbers."""

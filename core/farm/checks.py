@@ -1,0 +1,155 @@
+"""Consistency checks: what cannot be so is found before it gets into the journal.
+
+Each check is a small function of the farm as it is and of the event that is about to be recorded. Not for advice on
+what can be so but is unwise: that is core.rules.cautions.
+"""
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from enum import StrEnum
+
+import msgspec
+
+from core.farm.farm import Farm
+from core.farm.settings import SettingError, with_setting
+from core.journal import facts, wants
+from core.journal.event import Event
+from core.journal.kinds import Setting
+
+CLOCK_SLACK = dt.timedelta(minutes=2)  # a phone's clock may be this far ahead
+COLDEST_C, HOTTEST_C = -20.0, 55.0  # a room with crickets in it; beyond these a figure is a slip
+NEW_TUB_REACH = 3  # a tub number further than this above the highest is a slip, not a new tub
+LONGEST_NAME = 40
+
+
+class Fault(StrEnum):
+    """What cannot be so."""
+
+    IN_FUTURE = "in_future"
+    TEMPERATURE = "temperature"
+    HUMIDITY = "humidity"
+    LOW_ABOVE_HIGH = "low_above_high"
+    NO_FIGURE = "no_figure"
+    NO_TRAY = "no_tray"
+    BEFORE_TRAY = "before_tray"
+    TRAY_ALREADY_IN = "tray_already_in"
+    NO_SUCH_TUB = "no_such_tub"
+    TUB_GONE = "tub_gone"
+    TUB_TAKEN = "tub_taken"
+    BEFORE_PULL = "before_pull"
+    BAD_SETTING = "bad_setting"
+    BAD_NAME = "bad_name"
+
+
+class Finding(msgspec.Struct, frozen=True, kw_only=True):
+    """One thing that cannot be so, and what it is about."""
+
+    fault: Fault
+    subject: str | None = None  # a bin, a tub, a setting
+    figure: float | None = None  # as the journal has it: C, percent
+    at: dt.datetime | None = None
+
+
+Check = Callable[[Farm, Event], Iterator[Finding]]
+
+
+def findings(farm: Farm, entry: Event) -> tuple[Finding, ...]:
+    """Give all that cannot be so about an event on a farm."""
+    return tuple(found for check in CHECKS for found in check(farm, entry))
+
+
+def _not_in_future(_farm: Farm, entry: Event) -> Iterator[Finding]:
+    if entry.happened_at > entry.said_at + CLOCK_SLACK:
+        yield Finding(fault=Fault.IN_FUTURE, at=entry.happened_at)
+
+
+def _figures(_farm: Farm, entry: Event) -> Iterator[Finding]:
+    body = entry.body
+    if not isinstance(body, facts.Reading):
+        return
+    temps = [t for t in (body.temp_c, body.low_c, body.high_c) if t is not None]
+    for temp in temps:
+        if not COLDEST_C <= temp <= HOTTEST_C:
+            yield Finding(fault=Fault.TEMPERATURE, figure=temp)
+    if body.low_c is not None and body.high_c is not None and body.low_c > body.high_c:
+        yield Finding(fault=Fault.LOW_ABOVE_HIGH, figure=body.low_c)
+    if body.rh is not None and not 0 < body.rh <= 100:
+        yield Finding(fault=Fault.HUMIDITY, figure=body.rh)
+    if not temps and body.rh is None:
+        yield Finding(fault=Fault.NO_FIGURE)
+
+
+def _tray(farm: Farm, entry: Event) -> Iterator[Finding]:
+    body = entry.body
+    if not isinstance(body, facts.TrayIn | facts.TrayOut):
+        return
+    house = farm.bins.get(body.bin)
+    tray = house.tray if house else None
+    if isinstance(body, facts.TrayIn):
+        if tray is not None and entry.happened_at >= tray.put_in_at:
+            yield Finding(fault=Fault.TRAY_ALREADY_IN, subject=body.bin, at=tray.put_in_at)
+    elif tray is None:
+        yield Finding(fault=Fault.NO_TRAY, subject=body.bin)
+    elif entry.happened_at < tray.put_in_at:
+        yield Finding(fault=Fault.BEFORE_TRAY, subject=body.bin, at=tray.put_in_at)
+
+
+def _new_tub(farm: Farm, entry: Event) -> Iterator[Finding]:
+    body = entry.body
+    if isinstance(body, facts.TrayOut) and body.tub in farm.tubs and farm.tubs[body.tub].bin is not None:
+        yield Finding(fault=Fault.TUB_TAKEN, subject=body.tub, at=farm.tubs[body.tub].pulled_at)
+
+
+def _tubs(farm: Farm, entry: Event) -> Iterator[Finding]:
+    for name in _tubs_named(entry):
+        tub = farm.tubs.get(name)
+        if tub is None:
+            if not _may_be_new(farm, name):
+                yield Finding(fault=Fault.NO_SUCH_TUB, subject=name)
+        elif tub.emptied_at is not None and entry.happened_at > tub.emptied_at:
+            yield Finding(fault=Fault.TUB_GONE, subject=name, at=tub.emptied_at)
+        elif tub.pulled_at is not None and entry.happened_at < tub.pulled_at - CLOCK_SLACK:
+            yield Finding(fault=Fault.BEFORE_PULL, subject=name, at=tub.pulled_at)
+
+
+def _tubs_named(entry: Event) -> tuple[str, ...]:
+    match entry.body:
+        case facts.Placed() | facts.Covered() | facts.Watered() | facts.Mold() | facts.Dry() | facts.Stocked() as body:
+            return body.tubs
+        case facts.Hatch() | facts.Reading() | facts.Discarded() | facts.Problem() as body:
+            return (body.tub,) if body.tub is not None else ()
+        case _:
+            return ()
+
+
+def _may_be_new(farm: Farm, name: str) -> bool:
+    """Tell whether a tub that is spoken of for the first time may be one: its number is not far above the others."""
+    if not name[1:].isdigit() or not farm.tubs:
+        return True
+    return int(name[1:]) < int(farm.next_tub[1:]) + NEW_TUB_REACH
+
+
+def _setting(farm: Farm, entry: Event) -> Iterator[Finding]:
+    body = entry.body
+    if not isinstance(body, wants.Set):
+        return
+    if body.what is Setting.NAME:
+        if not 0 < len(body.to.strip()) <= LONGEST_NAME:
+            yield Finding(fault=Fault.BAD_NAME, subject=body.to)
+        return
+    try:
+        with_setting(farm.settings, body.what, body.to)
+    except SettingError:
+        yield Finding(fault=Fault.BAD_SETTING, subject=body.what)
+
+
+def _names(_farm: Farm, entry: Event) -> Iterator[Finding]:
+    match entry.body:
+        case wants.Add(name=str(name)) | wants.Rename(new=name) | facts.Placed(place=name):
+            if not 0 < len(name.strip()) <= LONGEST_NAME:
+                yield Finding(fault=Fault.BAD_NAME, subject=name)
+        case _:
+            return
+
+
+CHECKS: tuple[Check, ...] = (_not_in_future, _figures, _tray, _new_tub, _tubs, _setting, _names)

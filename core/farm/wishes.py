@@ -1,0 +1,182 @@
+"""What the wants of people and the reminders that went out do to the farm.
+
+Undo and fix are not among them: corrections has applied them before.
+"""
+
+import datetime as dt
+from typing import assert_never
+
+from msgspec.structs import replace
+
+from core.farm import bin_facts, settings, tub_facts
+from core.farm.farm import AskedChore, CustomerOrder, Pause, Person, PersonalReminder
+from core.farm.ledger import Ledger
+from core.journal.event import Event
+from core.journal.facts import TrayIn, TrayOut
+from core.journal.kinds import Addable, Chore, Setting
+from core.journal.notices import Asked, Cautioned
+from core.journal.wants import (
+    Add,
+    Done,
+    Fix,
+    Joined,
+    Left,
+    Order,
+    Remind,
+    Rename,
+    Resume,
+    Set,
+    Skip,
+    Snooze,
+    Undo,
+)
+from core.journal.wants import (
+    Pause as PauseWanted,
+)
+
+USUAL_SNOOZE_MINUTES = 60
+KEPT_ASKED = 200  # reminders that are remembered one by one; older ones are answered long since
+
+Wish = (
+    Order
+    | Remind
+    | Add
+    | Rename
+    | Set
+    | PauseWanted
+    | Resume
+    | Done
+    | Skip
+    | Snooze
+    | Joined
+    | Left
+    | Asked
+    | Cautioned
+)
+
+
+def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noqa: C901, PLR0915 - one case a kind
+    """Put one want or notice into the ledger."""
+    match want:
+        case Add():
+            _add(ledger, entry, want)
+        case Set():
+            _set(ledger, want)
+        case PauseWanted():
+            others = tuple(p for p in ledger.pauses if p.chore is not want.what)
+            ledger.pauses = (*others, Pause(chore=want.what, until=want.until))
+        case Resume():
+            ledger.pauses = tuple(p for p in ledger.pauses if want.what not in {None, p.chore})
+        case Asked():
+            _remember(ledger, entry, want)
+        case Done() | Skip():
+            _end(ledger, entry, want)
+        case Snooze():
+            _snooze(ledger, entry, want)
+        case Joined():
+            ledger.people[want.name] = Person(name=want.name, role=want.role)
+        case Left():
+            ledger.people.pop(want.name, None)
+        case Cautioned():
+            ledger.cautioned.add(want.topic)
+        case Order():
+            _promise(ledger, entry, want)
+        case Remind():
+            reminder = PersonalReminder(
+                number=entry.number, text=want.text, when=want.when, every=want.every, by=entry.by
+            )
+            ledger.reminders += (reminder,)
+        case Rename() | Undo() | Fix():
+            pass  # names and corrections have seen to them before the fold began
+        case _:
+            assert_never(want)
+
+
+def _promise(ledger: Ledger, entry: Event, want: Order) -> None:
+    promised = CustomerOrder(
+        number=entry.number, who=want.who, count=want.count, size=want.size, due=want.due, every=want.every
+    )
+    ledger.orders += (promised,)
+
+
+def _add(ledger: Ledger, entry: Event, want: Add) -> None:
+    match want.what:
+        case Addable.BIN:
+            ledger.bin(want.name or ledger.next_bin())
+        case Addable.TUB:
+            ledger.tub(want.name or ledger.next_tub(), entry)
+        case Addable.PLACE if want.name is not None:
+            known = ledger.place(want.name)
+            lamp = known.lamp if want.lamp is None else want.lamp
+            humidifier = known.humidifier if want.humidifier is None else want.humidifier
+            ledger.set_place(want.name, lamp=lamp, humidifier=humidifier)
+        case Addable.PLACE:
+            pass  # a place without a name is asked for before it is recorded
+        case _:
+            assert_never(want.what)
+
+
+def _set(ledger: Ledger, want: Set) -> None:
+    if want.what is Setting.NAME:
+        ledger.name = want.to
+    else:
+        ledger.settings = settings.with_setting(ledger.settings, want.what, want.to)
+
+
+def _remember(ledger: Ledger, entry: Event, asked: Asked) -> None:
+    ledger.asked[entry.number] = AskedChore(
+        number=entry.number,
+        at=entry.happened_at,
+        chore=asked.chore,
+        due=asked.due,
+        step=asked.step,
+        bin=asked.bin,
+        place=asked.place,
+        tubs=asked.tubs,
+    )
+    while len(ledger.asked) > KEPT_ASKED:
+        del ledger.asked[next(iter(ledger.asked))]
+
+
+def _end(ledger: Ledger, entry: Event, want: Done | Skip) -> None:
+    for number in want.of:
+        asked = ledger.asked.get(number)
+        if asked is None or asked.ended_at is not None:
+            continue
+        is_skipped = isinstance(want, Skip)
+        ledger.asked[number] = replace(
+            asked, ended_at=entry.happened_at, ended_by=entry.by, is_skipped=is_skipped
+        )  # fmt: skip
+        if not is_skipped:
+            _do(ledger, entry, asked)
+
+
+def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 - one case a chore
+    """Let the work that was asked for have been done."""
+    tubs = [ledger.tub(name, entry) for name in asked.tubs]
+    match asked.chore:
+        case Chore.WATER:
+            for tub in tubs:
+                ledger.set_tub(tub, watered_at=entry.happened_at)
+        case Chore.MOLD_CHECK:
+            for tub in tubs:
+                ledger.set_tub(tub, checked_at=entry.happened_at)
+        case Chore.HATCH_CHECK:
+            for tub in tubs:
+                ledger.set_tub(tub, hatch_checked_at=entry.happened_at)
+        case Chore.PULL_TRAY if asked.bin is not None and ledger.bin(asked.bin).tray is not None:
+            tub_facts.pull(ledger, entry, TrayOut(bin=asked.bin))
+        case Chore.TRAY_IN if asked.bin is not None and asked.step > 0:
+            bin_facts.set_tray(ledger, entry, TrayIn(bin=asked.bin))
+        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.FEED:
+            pass  # a look was had, or the bin is not as it was when it was asked for
+        case _:
+            assert_never(asked.chore)
+
+
+def _snooze(ledger: Ledger, entry: Event, want: Snooze) -> None:
+    minutes = USUAL_SNOOZE_MINUTES if want.minutes is None else want.minutes
+    until = want.until or entry.happened_at + dt.timedelta(minutes=minutes)
+    for number in want.of:
+        if number in ledger.asked:
+            ledger.asked[number] = replace(ledger.asked[number], snoozed_until=until)

@@ -1,0 +1,29 @@
+"""What the assistant itself did and has to remember: the chores it asked for, the cautions it gave.
+
+Not for deciding what to ask: that is core.rules.
+"""
+
+import datetime as dt
+
+from core.journal.kinds import Chore
+from core.journal.record import Record
+
+
+class Asked(Record, frozen=True, kw_only=True, tag="asked"):
+    """A reminder for a chore went out."""
+
+    chore: Chore
+    due: dt.datetime  # when the work is due, which may be before or after the reminder
+    step: int = 0  # 0 the first time it is asked for, then 1, 2, ...
+    bin: str | None = None
+    place: str | None = None
+    tubs: tuple[str, ...] = ()
+
+
+class Cautioned(Record, frozen=True, kw_only=True, tag="cautioned"):
+    """A caution was shown; it is not repeated."""
+
+    topic: str
+
+
+Notice = Asked | Cautioned

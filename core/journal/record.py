@@ -1,0 +1,26 @@
+"""What every record of the journal has in common.
+
+A record's required fields are those without a default; `ANY_OF` adds "at least one of these".
+Not for JSON with its version: that is codec.
+"""
+
+from collections.abc import Mapping
+from typing import Any, ClassVar
+
+import msgspec
+
+
+class Record(
+    msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True, forbid_unknown_fields=True, tag_field="kind"
+):
+    """A thing that was said, by kind; its field names are the slots that the reader fills."""
+
+    # (the name to ask for, the fields of which one has to be there)
+    ANY_OF: ClassVar[tuple[tuple[str, tuple[str, ...]], ...]] = ()
+
+
+def missing(record: type[Record], slots: Mapping[str, Any]) -> tuple[str, ...]:
+    """Name the slots that `record` cannot do without and that `slots` lacks."""
+    required = tuple(f.encode_name for f in msgspec.structs.fields(record) if f.required)
+    absent = tuple(name for name in required if slots.get(name) in (None, (), []))
+    return absent + tuple(ask for ask, names in record.ANY_OF if not any(slots.get(n) for n in names))

@@ -1,0 +1,120 @@
+"""What people want of the assistant, one frozen record a kind, as orders given.
+
+Not for questions: those record nothing and are bot.ports.intents' business.
+"""
+
+import datetime as dt
+from typing import Any, ClassVar
+
+import msgspec
+
+from core.journal.kinds import Addable, Chore, Role, Setting
+from core.journal.record import Record
+from core.units import SizeGrade
+
+
+class Order(Record, frozen=True, kw_only=True, tag="order"):
+    """Someone ordered crickets."""
+
+    who: str | None = None
+    count: int
+    size: SizeGrade
+    due: dt.date
+    every: str | None = None  # week, 2 weeks, month
+
+
+class Remind(Record, frozen=True, kw_only=True, tag="remind"):
+    """A reminder of the person's own."""
+
+    text: str
+    when: dt.datetime
+    every: str | None = None  # day, week, ...
+
+
+class Add(Record, frozen=True, kw_only=True, tag="add"):
+    """A new bin, place or tub of the farm."""
+
+    what: Addable
+    name: str | None = None  # absent: the fold gives the next number
+    lamp: bool | None = None
+    humidifier: bool | None = None
+
+
+class Rename(Record, frozen=True, kw_only=True, tag="rename"):
+    """A bin, place or tub gets another name."""
+
+    old: str
+    new: str
+
+
+class Set(Record, frozen=True, kw_only=True, tag="set"):
+    """A setting of the farm."""
+
+    what: Setting
+    to: str
+
+
+class Pause(Record, frozen=True, kw_only=True, tag="pause"):
+    """Reminders stop: about one chore, or all."""
+
+    what: Chore | None = None
+    until: dt.datetime | None = None
+
+
+class Resume(Record, frozen=True, kw_only=True, tag="resume"):
+    """Reminders go on: about one chore, or all."""
+
+    what: Chore | None = None
+
+
+class Done(Record, frozen=True, kw_only=True, tag="done"):
+    """A chore was done. `of` are the numbers of the asked events that it ends."""
+
+    chore: Chore
+    of: tuple[int, ...] = ()
+
+
+class Skip(Record, frozen=True, kw_only=True, tag="skip"):
+    """A chore is left out this time. `of` as in Done."""
+
+    chore: Chore
+    of: tuple[int, ...] = ()
+
+
+class Snooze(Record, frozen=True, kw_only=True, tag="snooze"):
+    """The last reminder again later. `of` as in Done."""
+
+    minutes: int | None = None
+    until: dt.datetime | None = None
+    of: tuple[int, ...] = ()
+
+
+class Undo(Record, frozen=True, kw_only=True, tag="undo"):
+    """Take back the events with these numbers; an undo among them comes back into force."""
+
+    of: tuple[int, ...] = ()
+
+
+class Fix(Record, frozen=True, kw_only=True, tag="fix"):
+    """Put slots of an earlier event right. `at` moves it in time."""
+
+    ANY_OF: ClassVar = (("slots", ("slots", "at")),)
+    of: int = 0  # the event's number
+    slots: dict[str, Any] = msgspec.field(default_factory=dict)  # in the JSON form of that event's record
+    at: dt.datetime | None = None
+
+
+class Joined(Record, frozen=True, kw_only=True, tag="joined"):
+    """A person came to the farm, or got another role."""
+
+    name: str
+    role: Role
+
+
+class Left(Record, frozen=True, kw_only=True, tag="left"):
+    """A person left the farm."""
+
+    name: str
+
+
+Want = Order | Remind | Add | Rename | Set | Pause | Resume | Done | Skip | Snooze | Undo | Fix | Joined | Left

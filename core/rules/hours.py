@@ -1,0 +1,64 @@
+"""The farm's own clock: times of day in its zone, and its quiet hours.
+
+All times that go in and come out are aware and in UTC, unless a name says `local`.
+"""
+
+import datetime as dt
+from collections.abc import Iterator
+
+from core.farm.farm import Farm
+from core.farm.settings import tzinfo_of
+
+BEFORE_QUIET = dt.timedelta(minutes=15)  # work that falls due in the quiet hours is asked for this long before them
+
+
+def local(farm: Farm, at: dt.datetime) -> dt.datetime:
+    """Give a time as the farm's clocks show it."""
+    return at.astimezone(tzinfo_of(farm.settings.timezone))
+
+
+def at_time(farm: Farm, day: dt.date, time: dt.time) -> dt.datetime:
+    """Give the time at which the farm's clocks show `time` on `day`.
+
+    A time that the change of clocks leaves out is taken as much later as the clocks jump; of one that comes twice the
+    first is taken.
+    """
+    zone = tzinfo_of(farm.settings.timezone)
+    return dt.datetime.combine(day, time, tzinfo=zone).astimezone(dt.UTC)
+
+
+def days_later(farm: Farm, at: dt.datetime, days: int) -> dt.datetime:
+    """Give the same time of day some days later, on the farm's clocks."""
+    then = local(farm, at)
+    return at_time(farm, then.date() + dt.timedelta(days=days), then.time())
+
+
+def daily(farm: Farm, time: dt.time, first: dt.date, last: dt.date) -> Iterator[dt.datetime]:
+    """Give `time` on each day from `first` to `last`."""
+    for number in range((last - first).days + 1):
+        yield at_time(farm, first + dt.timedelta(days=number), time)
+
+
+def after_quiet(farm: Farm, at: dt.datetime) -> dt.datetime:
+    """Give `at`, or the end of the quiet hours that it falls into."""
+    span = _quiet_span(farm, at)
+    return span[1] if span else at
+
+
+def before_quiet(farm: Farm, at: dt.datetime) -> dt.datetime:
+    """Give `at`, or the last quarter hour before the quiet hours that it falls into."""
+    span = _quiet_span(farm, at)
+    return span[0] - BEFORE_QUIET if span else at
+
+
+def _quiet_span(farm: Farm, at: dt.datetime) -> tuple[dt.datetime, dt.datetime] | None:
+    if farm.settings.quiet_hours is None:
+        return None
+    start, end = farm.settings.quiet_hours
+    today = local(farm, at).date()
+    for first in (today - dt.timedelta(days=1), today):
+        last = first if start < end else first + dt.timedelta(days=1)
+        begins, ends = at_time(farm, first, start), at_time(farm, last, end)
+        if begins <= at < ends:
+            return begins, ends
+    return None

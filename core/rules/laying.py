@@ -1,0 +1,69 @@
+"""Chores of the lay tray: look in on a chirping bin, set a tray, pull it.
+
+Not for the eggs once they are out of the bin: that is incubation.
+"""
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+
+from core.farm.farm import Bin, Farm
+from core.journal.kinds import Chore
+from core.rules import hours
+from core.rules.chores import ChoreDue
+from core.rules.forecasts import Forecast
+
+# Common practice, no source: females lay from one to three weeks after the males begin to chirp.
+LOOK_IN_DAYS = 7
+SET_TRAY_DAYS = 14
+LAST_CALL_DAYS = 21
+TRAY_STEPS = (LOOK_IN_DAYS, SET_TRAY_DAYS, LAST_CALL_DAYS)  # by step of the chore
+
+PULL_AGAIN = dt.timedelta(hours=6)
+LONG_LAY = dt.timedelta(hours=36)  # common practice, no source: a longer lay spreads the hatch
+AFTER_LONG_LAY = dt.timedelta(hours=12)  # how long after the lay hours at the least the long lay is spoken of
+PULL_STEP_LONG = 2  # the step that gives the reason
+
+
+def trays_to_set(
+    farm: Farm, _forecasts: Mapping[str, Forecast], now: dt.datetime, _until: dt.datetime
+) -> Iterator[ChoreDue]:
+    """Ask to look in 7 days after the first chirp, for a tray on day 14, and for the last time on day 21."""
+    for house in farm.bins.values():
+        if not _awaits_tray(house) or house.chirped_at is None:
+            continue
+        steps = [(step, hours.days_later(farm, house.chirped_at, days)) for step, days in enumerate(TRAY_STEPS)]
+        past = [s for s in steps if s[1] <= now][-1:]
+        for step, due in past + [s for s in steps if s[1] > now]:
+            ask_at = hours.after_quiet(farm, due)
+            yield ChoreDue(chore=Chore.TRAY_IN, due=due, ask_at=ask_at, step=step, bin=house.name)
+
+
+def _awaits_tray(house: Bin) -> bool:
+    if house.chirped_at is None or house.tray is not None:
+        return False
+    return house.tray_in_at is None or house.tray_in_at < house.chirped_at
+
+
+def trays_to_pull(
+    farm: Farm, _forecasts: Mapping[str, Forecast], now: dt.datetime, _until: dt.datetime
+) -> Iterator[ChoreDue]:
+    """Ask when the lay hours are over, six hours later, and past 36 hours with the reason."""
+    for house in farm.bins_with_tray():
+        steps = pull_steps(farm, house)
+        past = [s for s in steps if s.ask_at <= now][-1:]
+        yield from past + [s for s in steps if s.ask_at > now]
+
+
+def pull_steps(farm: Farm, house: Bin) -> list[ChoreDue]:
+    """Give the times at which a bin's tray is asked for."""
+    if house.tray is None:
+        return []
+    put_in_at = house.tray.put_in_at.astimezone(dt.UTC)
+    due = put_in_at + dt.timedelta(hours=farm.settings.lay_hours)
+    first = max(hours.before_quiet(farm, due), put_in_at)
+    again = hours.after_quiet(farm, due + PULL_AGAIN)
+    long = hours.after_quiet(farm, max(put_in_at + LONG_LAY, due + AFTER_LONG_LAY))
+    return [
+        ChoreDue(chore=Chore.PULL_TRAY, due=due, ask_at=ask_at, step=step, bin=house.name)
+        for step, ask_at in enumerate((first, again, long))
+    ]

@@ -96,8 +96,11 @@ def _tray(farm: Farm, entry: Event) -> Iterator[Finding]:
 
 def _new_tub(farm: Farm, entry: Event) -> Iterator[Finding]:
     body = entry.body
-    if isinstance(body, facts.TrayOut) and body.tub in farm.tubs and farm.tubs[body.tub].bin is not None:
-        yield Finding(fault=Fault.TUB_TAKEN, subject=body.tub, at=farm.tubs[body.tub].pulled_at)
+    if not isinstance(body, facts.TrayOut) or body.tub is None:
+        return
+    known = farm.tubs.get(body.tub)
+    if known is not None and known.pulled_at is not None:
+        yield Finding(fault=Fault.TUB_TAKEN, subject=body.tub, at=known.pulled_at)
 
 
 def _tubs(farm: Farm, entry: Event) -> Iterator[Finding]:

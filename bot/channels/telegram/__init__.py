@@ -1,0 +1,1 @@
+"""Telegram: messages in by long polling or webhook, messages out over one pooled client."""

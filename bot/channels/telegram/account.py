@@ -1,0 +1,105 @@
+"""The bot's account at Telegram: signing in, its name, its commands, its invite links."""
+
+import asyncio
+import functools
+import logging
+from collections.abc import Callable, Coroutine, Sequence
+from typing import Any, cast
+
+from telegram import error
+from telegram.ext import ExtBot
+
+from bot.channels.telegram.backoff import Backoff, unless
+from bot.channels.telegram.limits import SendLimiter
+from bot.channels.telegram.request import AiohttpRequest, FloodError, Json
+
+UPDATE_KINDS = ("message", "edited_message", "callback_query")  # all that we ask Telegram for
+IN_FLIGHT = 256  # connections at most
+
+Call = Callable[[], Coroutine[Any, Any, object]]
+Commands = Sequence[tuple[str, str]]  # a command without its slash, and what it does
+
+_log = logging.getLogger(__name__)
+
+
+class TokenRefusedError(Exception):
+    """Telegram does not know the token, or the address is no Bot API."""
+
+    def __init__(self) -> None:
+        """Say what to look at."""
+        super().__init__(
+            "Telegram refuses the token: check OVIPOST_TELEGRAM_TOKEN, and OVIPOST_TELEGRAM_API if it is set."
+        )
+
+
+class TelegramAccount(ExtBot[int]):
+    """The library's client over our own pool and limits; one for a process, closed by `shutdown`."""
+
+    def __init__(self, token: str, *, api: str, send_rate: float) -> None:
+        """Connect nothing yet; `api` is the address of the Bot API up to the token, `send_rate` 0 for no bound."""
+        # The library logs texts of messages at debug level.
+        logging.getLogger("telegram").setLevel(logging.WARNING)
+        super().__init__(
+            token,
+            base_url=api,
+            base_file_url=api.removesuffix("/bot") + "/file/bot",
+            request=AiohttpRequest(connection_pool_size=IN_FLIGHT),
+            get_updates_request=AiohttpRequest(connection_pool_size=2),
+            rate_limiter=SendLimiter(send_rate),
+        )
+
+    def __repr__(self) -> str:
+        """Leave the token out, which the library writes here."""
+        return "TelegramAccount()"
+
+    async def shutdown(self) -> None:
+        """Close the pools, which sending opens though nobody signed in; the library would leave them open then."""
+        await super().shutdown()
+        for request in self._request:
+            await request.shutdown()
+
+    async def raw_updates(self, offset: int | None, poll_for: int) -> list[Json]:
+        """Ask for updates from `offset` on, which acknowledges all before it; wait for one `poll_for` seconds.
+
+        Raw, because the library loses a whole batch where it cannot read one update, and logs its text.
+        """
+        answer = await self._post(
+            "getUpdates",
+            {"offset": offset, "timeout": poll_for, "allowed_updates": list(UPDATE_KINDS)},
+            read_timeout=poll_for + (self._request[0].read_timeout or 0),
+        )
+        return cast("list[Json]", answer)
+
+    async def sign_in(self, stop: asyncio.Event, commands: Commands = ()) -> None:
+        """Learn the bot's own name and offer its commands; again and again while the network is down."""
+        await self.persist(stop, "Signing in", functools.partial(self._introduce, commands))
+
+    async def persist(self, stop: asyncio.Event, what: str, call: Call) -> None:
+        """Make a call until it works or `stop` is set; raise TokenRefusedError where it never will."""
+        backoff = Backoff()
+        while not stop.is_set():
+            try:
+                await unless(stop, call())
+            except error.InvalidToken:
+                raise TokenRefusedError from None
+            except FloodError as wait:
+                await backoff.wait(stop, at_least=wait.seconds)
+            except error.TelegramError as failure:
+                _log.warning("%s failed and is tried again: %s", what, failure)
+                await backoff.wait(stop)
+            else:
+                return
+
+    async def _introduce(self, commands: Commands) -> None:
+        await self.initialize()
+        if not commands:
+            return
+        try:
+            await self.set_my_commands(list(commands))
+        except error.BadRequest as refused:  # a list that Telegram never takes must not keep the bot from its work
+            _log.error("Telegram refuses the list of commands: %s", refused)
+
+
+def invite_link(bot_username: str, token: str) -> str:
+    """Give the link that opens a chat with the bot and has it sent `/start TOKEN`; A-Z, a-z, 0-9, _ and - only."""
+    return f"https://t.me/{bot_username}?start={token}"

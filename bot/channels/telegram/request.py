@@ -1,0 +1,176 @@
+"""The HTTP client under python-telegram-bot, over aiohttp's pool.
+
+It keeps three things out of errors that the library's own client lets in: the address, which holds the token, the body
+of an answer, which may hold what people wrote, and the time to wait as a deprecated number.
+"""
+
+import functools
+import http
+import ssl
+import urllib.parse
+from typing import Any, cast
+
+import aiohttp
+import certifi
+import msgspec
+from telegram import error
+from telegram.request import BaseRequest, RequestData
+
+FORM = "application/x-www-form-urlencoded"
+MEDIA_WRITE_TIMEOUT = 20.0  # seconds to upload a file, as python-telegram-bot has it
+
+Json = dict[str, Any]
+Seconds = Any  # a float, None for no limit, or the library's DEFAULT_NONE
+
+
+class FloodError(error.TelegramError):
+    """Telegram, or our own bound for it, wants us to wait.
+
+    In place of the library's RetryAfter, which warns of its own attribute when it is made (22.2 to 22.8).
+    """
+
+    def __init__(self, seconds: float) -> None:
+        """Keep the seconds to wait."""
+        super().__init__(f"Too many messages; wait {seconds:g} s")
+        self.seconds = seconds
+
+
+class AiohttpRequest(BaseRequest):
+    """A pool of connections without proxies; times in seconds, None for no limit."""
+
+    def __init__(
+        self,
+        *,
+        connection_pool_size: int = 256,
+        read_timeout: float | None = 10.0,
+        write_timeout: float | None = 10.0,
+        connect_timeout: float | None = 10.0,
+        pool_timeout: float | None = 10.0,
+    ) -> None:
+        """Open nothing yet."""
+        self._pool_size = connection_pool_size
+        self._read_timeout = read_timeout
+        self._write_timeout = write_timeout
+        self._connect_timeout = connect_timeout
+        self._pool_timeout = pool_timeout
+        self._session: aiohttp.ClientSession | None = None
+
+    @property
+    def read_timeout(self) -> float | None:
+        """Seconds to wait for an answer where a call does not say."""
+        return self._read_timeout
+
+    async def initialize(self) -> None:
+        """Open the pool."""
+        self._opened()
+
+    async def shutdown(self) -> None:
+        """Close the pool."""
+        session, self._session = self._session, None
+        if session is not None:
+            await session.close()
+
+    async def do_request(
+        self,
+        url: str,
+        method: str,
+        request_data: RequestData | None = None,
+        read_timeout: Seconds = BaseRequest.DEFAULT_NONE,
+        write_timeout: Seconds = BaseRequest.DEFAULT_NONE,
+        connect_timeout: Seconds = BaseRequest.DEFAULT_NONE,
+        pool_timeout: Seconds = BaseRequest.DEFAULT_NONE,
+    ) -> tuple[int, bytes]:
+        """Make one request; the errors carry the class of what went wrong and never the address."""
+        files = request_data.multipart_data if request_data else None
+        timeout = _timeout(
+            read=_or_default(read_timeout, self._read_timeout),
+            write=_or_default(write_timeout, MEDIA_WRITE_TIMEOUT if files else self._write_timeout),
+            connect=_or_default(connect_timeout, self._connect_timeout),
+            pool=_or_default(pool_timeout, self._pool_timeout),
+        )
+        headers = {"User-Agent": self.USER_AGENT}
+        body: aiohttp.FormData | bytes | None = None
+        if request_data and files:
+            body = _form(request_data.json_parameters, files)
+        elif request_data:
+            body = urllib.parse.urlencode(request_data.json_parameters).encode()
+            headers["Content-Type"] = FORM
+        try:
+            async with self._opened().request(
+                method, url, data=body, headers=headers, timeout=timeout, allow_redirects=False
+            ) as answer:
+                return _checked(answer.status, await answer.read())
+        except TimeoutError:  # aiohttp's own are of this class too
+            raise error.TimedOut from None
+        except aiohttp.ClientConnectorError as failure:
+            raise error.NetworkError(f"No connection: {failure.strerror or type(failure).__name__}") from None
+        except (aiohttp.ClientError, OSError) as failure:
+            raise error.NetworkError(f"Connection failed: {type(failure).__name__}") from None
+
+    @staticmethod
+    def parse_json_payload(payload: bytes) -> Json:
+        """Read an answer; unlike the library's own, what cannot be read is not logged."""
+        try:
+            return msgspec.json.decode(payload, type=Json)
+        except (msgspec.DecodeError, UnicodeDecodeError):
+            raise error.NetworkError("The answer is no JSON object") from None
+
+    def _opened(self) -> aiohttp.ClientSession:
+        if self._session is None:
+            self._session = aiohttp.ClientSession(
+                connector=aiohttp.TCPConnector(limit=self._pool_size, ssl=_trusted()),
+                cookie_jar=aiohttp.DummyCookieJar(),
+                trust_env=False,
+            )
+        return self._session
+
+
+@functools.cache
+def _trusted() -> ssl.SSLContext:
+    """Trust the certificates of the system and of certifi: the Python of python.org has none of its own on macOS."""
+    context = ssl.create_default_context()
+    context.load_verify_locations(certifi.where())
+    return context
+
+
+def _or_default(given: Seconds, default: float | None) -> float | None:
+    return default if given is BaseRequest.DEFAULT_NONE else cast("float | None", given)
+
+
+def _timeout(
+    *, read: float | None, write: float | None, connect: float | None, pool: float | None
+) -> aiohttp.ClientTimeout:
+    """Map the four times; aiohttp knows none for writing, so that it counts into the whole."""
+    waits = (pool, connect, write, read)
+    total = None if None in waits else sum(wait for wait in waits if wait is not None)
+    connected = None if pool is None or connect is None else pool + connect
+    return aiohttp.ClientTimeout(total=total, connect=connected, sock_connect=connect, sock_read=read)
+
+
+def _form(parameters: dict[str, str], files: dict[str, Any]) -> aiohttp.FormData:
+    form = aiohttp.FormData()
+    for name, value in parameters.items():
+        form.add_field(name, value)
+    for name, (filename, content, mime) in files.items():
+        form.add_field(name, content, filename=filename, content_type=mime)
+    return form
+
+
+def _checked(code: int, payload: bytes) -> tuple[int, bytes]:
+    """Let an answer through; of an error only what Telegram documents: a proxy's page may repeat the address."""
+    if code < http.HTTPStatus.MULTIPLE_CHOICES:
+        if b'"result"' not in payload:
+            raise error.NetworkError("The answer has no result")
+        return code, payload
+    try:
+        said = msgspec.json.decode(payload, type=Json)
+    except (msgspec.DecodeError, UnicodeDecodeError):
+        said = {}
+    parameters = said.get("parameters")
+    parameters = parameters if isinstance(parameters, dict) else {}
+    if code == http.HTTPStatus.TOO_MANY_REQUESTS:
+        raise FloodError(float(parameters.get("retry_after", 1)))
+    kept: Json = {"ok": False, "description": str(said.get("description") or f"HTTP {code}")}
+    if "migrate_to_chat_id" in parameters:
+        kept["parameters"] = {"migrate_to_chat_id": parameters["migrate_to_chat_id"]}
+    return code, msgspec.json.encode(kept)

@@ -1,0 +1,249 @@
+"""The roles that keep things: journal, inbox, outbox, people, dialogs, all in one unit of work.
+
+Times are aware datetimes. Nothing here knows of a database.
+"""
+
+import datetime as dt
+from collections.abc import Sequence
+from contextlib import AbstractContextManager
+from typing import Protocol
+
+import msgspec
+
+from bot.ports.messages import Incoming, Outgoing
+from core.journal.event import Event
+from core.journal.kinds import Role
+
+
+class Member(msgspec.Struct, frozen=True, kw_only=True):
+    """A person of a farm, by the address that they write from."""
+
+    address: str
+    farm: int
+    name: str  # as the farm's journal names them, unique within the farm
+    role: Role
+    language: str = "en"
+
+
+class Chat(msgspec.Struct, frozen=True, kw_only=True):
+    """A chat that a farm's reminders go to."""
+
+    address: str
+    farm: int
+    is_group: bool
+
+
+class Invite(msgspec.Struct, frozen=True, kw_only=True):
+    """A way into a farm, good once."""
+
+    token: str
+    farm: int
+    role: Role
+    expires_at: dt.datetime
+
+
+class Waiting(msgspec.Struct, frozen=True, kw_only=True):
+    """An outgoing message that waits to be sent, and how often it was tried."""
+
+    id: int
+    outgoing: Outgoing
+    post_at: dt.datetime  # when it was meant to leave
+    tries: int
+
+
+class Received(msgspec.Struct, frozen=True, kw_only=True):
+    """An incoming message that waits to be handled."""
+
+    id: int
+    incoming: Incoming
+    tries: int
+
+
+class NumberTakenError(Exception):
+    """Another process wrote to the journal in between; the unit of work has to be done again."""
+
+
+class Journal(Protocol):
+    """Append-only events of all farms."""
+
+    def append(self, farm: int, events: Sequence[Event]) -> None:
+        """Add events; raise NumberTakenError where one of their numbers is taken."""
+        ...
+
+    def since(self, farm: int, number: int = 0) -> list[Event]:
+        """Give the events with a higher number, by number."""
+        ...
+
+
+class Farms(Protocol):
+    """The farms and when their rules next have something to say."""
+
+    def found(self, at: dt.datetime) -> int:
+        """Make a farm and give its id."""
+        ...
+
+    def ids(self) -> list[int]:
+        """Give the ids of all farms."""
+        ...
+
+    def set_next_due(self, farm: int, at: dt.datetime | None) -> None:
+        """Say when the farm's rules next have something to say; None: not before the next message."""
+        ...
+
+    def due(self, now: dt.datetime, limit: int = 100) -> list[int]:
+        """Give the farms whose time has come, the longest due first."""
+        ...
+
+    def next_due(self) -> dt.datetime | None:
+        """Give the earliest time that any farm waits for."""
+        ...
+
+
+class Inbox(Protocol):
+    """Messages that were taken from a service and wait to be handled, each kept once."""
+
+    def store(self, incoming: Incoming, at: dt.datetime) -> bool:
+        """Keep a message; False where its key is known already."""
+        ...
+
+    def waiting(self, limit: int = 100) -> list[Received]:
+        """Give what waits, in order of arrival."""
+        ...
+
+    def mark_handled(self, received: int, at: dt.datetime) -> None:
+        """Take one off the list of those that wait; only its key is kept."""
+        ...
+
+    def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> None:
+        """Count a failed try; `give_up` takes it off the list, kept for the owner to see."""
+        ...
+
+
+class Outbox(Protocol):
+    """Messages that wait to be sent, each key once a chat."""
+
+    def post(self, outgoing: Outgoing, at: dt.datetime) -> bool:
+        """Put a message out; False where its key was posted to that chat before."""
+        ...
+
+    def waiting(self, now: dt.datetime, limit: int = 100) -> list[Waiting]:
+        """Give what may leave now, in order; of a chat only as far as nothing before it is held back."""
+        ...
+
+    def next_at(self) -> dt.datetime | None:
+        """Give the earliest time that a message may leave."""
+        ...
+
+    def mark_sent(self, waiting: int, at: dt.datetime, reference: str) -> None:
+        """Say that a message left; `reference` is the service's own name for it."""
+        ...
+
+    def retry(self, waiting: int, at: dt.datetime, reason: str) -> None:
+        """Try again at a later time."""
+        ...
+
+    def give_up(self, waiting: int, at: dt.datetime, reason: str) -> None:
+        """Stop trying; kept for the owner to see."""
+        ...
+
+
+class People(Protocol):
+    """Who may speak for which farm, and the chats that its reminders go to."""
+
+    def member(self, address: str) -> Member | None:
+        """Find the person who writes from an address."""
+        ...
+
+    def members(self, farm: int) -> list[Member]:
+        """Give the people of a farm."""
+        ...
+
+    def put(self, member: Member) -> None:
+        """Add a person or change what is kept of them."""
+        ...
+
+    def remove(self, address: str) -> None:
+        """Take a person out."""
+        ...
+
+    def chat(self, address: str) -> Chat | None:
+        """Find a chat."""
+        ...
+
+    def chats(self, farm: int) -> list[Chat]:
+        """Give the chats that a farm's reminders go to."""
+        ...
+
+    def put_chat(self, chat: Chat) -> None:
+        """Add a chat."""
+        ...
+
+    def remove_chat(self, address: str) -> None:
+        """Take a chat out: it was deleted, or the assistant was blocked there."""
+        ...
+
+    def put_invite(self, invite: Invite) -> None:
+        """Keep an invite."""
+        ...
+
+    def take_invite(self, token: str, now: dt.datetime) -> Invite | None:
+        """Give an invite that is still good and use it up."""
+        ...
+
+
+class Dialogs(Protocol):
+    """What is open between the assistant and one person in one chat, as bytes that the assistant reads and writes."""
+
+    def load(self, chat: str, address: str) -> bytes | None:
+        """Give what was saved last."""
+        ...
+
+    def save(self, chat: str, address: str, state: bytes) -> None:
+        """Keep it in place of what was saved before."""
+        ...
+
+
+class UnitOfWork(Protocol):
+    """All stores within one transaction."""
+
+    @property
+    def farms(self) -> Farms: ...  # noqa: D102 - the name says it
+    @property
+    def journal(self) -> Journal: ...  # noqa: D102
+    @property
+    def inbox(self) -> Inbox: ...  # noqa: D102
+    @property
+    def outbox(self) -> Outbox: ...  # noqa: D102
+    @property
+    def people(self) -> People: ...  # noqa: D102
+    @property
+    def dialogs(self) -> Dialogs: ...  # noqa: D102
+
+
+class Store(Protocol):
+    """Where units of work come from."""
+
+    def begin(self) -> AbstractContextManager[UnitOfWork]:
+        """Open a unit of work: committed at the end of the block, rolled back where it raises."""
+        ...
+
+
+class Channel(Protocol):
+    """A way out to people. `send` raises SendError where it could not."""
+
+    async def send(self, outgoing: Outgoing, *, late_since: dt.datetime | None = None) -> str:
+        """Send a message and give the service's own name for it."""
+        ...
+
+
+class SendError(Exception):
+    """A message could not be sent."""
+
+    def __init__(
+        self, reason: str, *, retry_after: float | None = None, is_final: bool = False, chat_gone: bool = False
+    ) -> None:
+        """Keep how to go on: seconds to wait, never again, or never again to that chat."""
+        super().__init__(reason)
+        self.retry_after = retry_after
+        self.is_final = is_final
+        self.chat_gone = chat_gone

@@ -1,0 +1,41 @@
+"""Inserts that leave it to the database's unique keys whether a row is new."""
+
+import functools
+from typing import Any
+
+import sqlalchemy as sa
+
+
+def insert_once(connection: sa.Connection, table: sa.Table, keys: tuple[str, ...], **values: object) -> bool:
+    """Add a row; False where there is one with these keys."""
+    return connection.execute(_once(connection.dialect.name, table, keys), values).rowcount == 1
+
+
+def put(connection: sa.Connection, table: sa.Table, **values: object) -> None:
+    """Add a row, or put its values in place of those under the same primary key."""
+    connection.execute(_upsert(connection.dialect.name, table), values)
+
+
+@functools.cache
+def _once(dialect: str, table: sa.Table, keys: tuple[str, ...]) -> sa.Insert:
+    statement: sa.Insert = _insert(dialect)(table).on_conflict_do_nothing(index_elements=keys)
+    return statement
+
+
+@functools.cache
+def _upsert(dialect: str, table: sa.Table) -> sa.Insert:
+    insert = _insert(dialect)(table)
+    keys = [column.name for column in table.primary_key]
+    rest = {column.name: insert.excluded[column.name] for column in table.columns if column.name not in keys}
+    statement: sa.Insert = insert.on_conflict_do_update(index_elements=keys, set_=rest)
+    return statement
+
+
+def _insert(dialect: str) -> Any:  # noqa: ANN401 - both have ON CONFLICT, but no type in common that says so
+    if dialect == "sqlite":
+        from sqlalchemy.dialects import sqlite
+
+        return sqlite.insert
+    from sqlalchemy.dialects import postgresql  # only where it is used: it takes a while to import
+
+    return postgresql.insert

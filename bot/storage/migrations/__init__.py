@@ -1,0 +1,1 @@
+"""Alembic: how the tables of an earlier version become those of this one."""

@@ -1,0 +1,71 @@
+"""The journal in a database."""
+
+from collections.abc import Sequence
+
+import sqlalchemy as sa
+
+from bot.ports.stores import NumberTakenError
+from bot.storage import tables
+from core.journal import codec
+from core.journal.event import Event
+
+_EVENTS = tables.events.c
+_APPEND = sa.insert(tables.events)
+_SINCE = (
+    sa.select(_EVENTS.number, _EVENTS.said_at, _EVENTS.happened_at, _EVENTS.by, _EVENTS.message, _EVENTS.body)
+    .where(_EVENTS.farm == sa.bindparam("of_farm"), _EVENTS.number > sa.bindparam("after"))
+    .order_by(_EVENTS.number)
+)
+# How the drivers of PostgreSQL and of SQLite say that a unique key is there already.
+_UNIQUE_VIOLATIONS = {"23505", "SQLITE_CONSTRAINT_PRIMARYKEY", "SQLITE_CONSTRAINT_UNIQUE"}
+
+
+class SqlJournal:
+    """Events as rows, a farm's by number."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        self._connection = connection
+
+    def append(self, farm: int, events: Sequence[Event]) -> None:
+        """Add events; raise NumberTakenError where one of their numbers is taken."""
+        rows = [
+            {
+                "farm": farm,
+                "number": event.number,
+                "said_at": event.said_at,
+                "happened_at": event.happened_at,
+                "by": event.by,
+                "message": event.message,
+                "body": codec.encode(event.body).decode(),
+            }
+            for event in events
+        ]
+        if not rows:
+            return
+        try:
+            self._connection.execute(_APPEND, rows)
+        except sa.exc.IntegrityError as error:
+            if not _is_taken(error):
+                raise
+            raise NumberTakenError(f"farm {farm}: one of events {[event.number for event in events]}") from error
+
+    def since(self, farm: int, number: int = 0) -> list[Event]:
+        """Give the events with a higher number, by number."""
+        return [
+            Event(
+                number=row_number,
+                said_at=said_at,
+                happened_at=happened_at,
+                by=by,
+                message=message,
+                body=codec.decode(body),
+            )
+            for row_number, said_at, happened_at, by, message, body in self._connection.execute(
+                _SINCE, {"of_farm": farm, "after": number}
+            )
+        ]
+
+
+def _is_taken(error: sa.exc.IntegrityError) -> bool:
+    codes = (getattr(error.orig, name, None) for name in ("sqlstate", "sqlite_errorname"))
+    return not _UNIQUE_VIOLATIONS.isdisjoint(codes)

@@ -1,0 +1,89 @@
+"""People, chats and invites in a database."""
+
+import datetime as dt
+from collections.abc import Iterable
+from typing import Any, TypeVar
+
+import msgspec
+import sqlalchemy as sa
+
+from bot.ports.stores import Chat, Invite, Member
+from bot.storage import tables
+from bot.storage.inserts import put
+
+_Kept = TypeVar("_Kept", Member, Chat, Invite)
+
+_ADDRESS = sa.bindparam("of_address", type_=sa.Text)
+_FARM = sa.bindparam("of_farm", type_=sa.Integer)
+_OF_MEMBER = [tables.members.c[name] for name in Member.__struct_fields__]
+_OF_CHAT = [tables.chats.c[name] for name in Chat.__struct_fields__]
+_OF_INVITE = [tables.invites.c[name] for name in Invite.__struct_fields__]
+_MEMBER = sa.select(*_OF_MEMBER).where(tables.members.c.address == _ADDRESS)
+_MEMBERS = sa.select(*_OF_MEMBER).where(tables.members.c.farm == _FARM).order_by(tables.members.c.address)
+_REMOVE = sa.delete(tables.members).where(tables.members.c.address == _ADDRESS)
+_CHAT = sa.select(*_OF_CHAT).where(tables.chats.c.address == _ADDRESS)
+_CHATS = sa.select(*_OF_CHAT).where(tables.chats.c.farm == _FARM).order_by(tables.chats.c.address)
+_REMOVE_CHAT = sa.delete(tables.chats).where(tables.chats.c.address == _ADDRESS)
+_INVITE = sa.select(*_OF_INVITE).where(
+    tables.invites.c.token == sa.bindparam("of_token"),
+    tables.invites.c.expires_at > sa.bindparam("now", type_=tables.UtcTime),
+)
+_USE_UP = sa.delete(tables.invites).where(tables.invites.c.token == sa.bindparam("of_token"))
+
+
+class SqlPeople:
+    """A row a person, a chat, an open invite."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        self._connection = connection
+
+    def member(self, address: str) -> Member | None:
+        """Find the person who writes from an address."""
+        return _first(Member, self._connection.execute(_MEMBER, {"of_address": address}))
+
+    def members(self, farm: int) -> list[Member]:
+        """Give the people of a farm."""
+        return _each(Member, self._connection.execute(_MEMBERS, {"of_farm": farm}))
+
+    def put(self, member: Member) -> None:
+        """Add a person or change what is kept of them."""
+        put(self._connection, tables.members, **msgspec.structs.asdict(member))
+
+    def remove(self, address: str) -> None:
+        """Take a person out."""
+        self._connection.execute(_REMOVE, {"of_address": address})
+
+    def chat(self, address: str) -> Chat | None:
+        """Find a chat."""
+        return _first(Chat, self._connection.execute(_CHAT, {"of_address": address}))
+
+    def chats(self, farm: int) -> list[Chat]:
+        """Give the chats that a farm's reminders go to."""
+        return _each(Chat, self._connection.execute(_CHATS, {"of_farm": farm}))
+
+    def put_chat(self, chat: Chat) -> None:
+        """Add a chat."""
+        put(self._connection, tables.chats, **msgspec.structs.asdict(chat))
+
+    def remove_chat(self, address: str) -> None:
+        """Take a chat out: it was deleted, or the assistant was blocked there."""
+        self._connection.execute(_REMOVE_CHAT, {"of_address": address})
+
+    def put_invite(self, invite: Invite) -> None:
+        """Keep an invite."""
+        put(self._connection, tables.invites, **msgspec.structs.asdict(invite))
+
+    def take_invite(self, token: str, now: dt.datetime) -> Invite | None:
+        """Give an invite that is still good and use it up."""
+        invite = _first(Invite, self._connection.execute(_INVITE, {"of_token": token, "now": now}))
+        if invite is None or self._connection.execute(_USE_UP, {"of_token": token}).rowcount == 0:
+            return None  # unknown, too late, or another process was faster
+        return invite
+
+
+def _each(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> list[_Kept]:
+    return [msgspec.convert(dict(zip(kind.__struct_fields__, row, strict=True)), kind) for row in rows]
+
+
+def _first(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> _Kept | None:
+    return next(iter(_each(kind, rows)), None)

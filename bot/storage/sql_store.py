@@ -1,0 +1,50 @@
+"""Units of work on a database.
+
+Bringing a database's tables up to date is not done here: see migrate.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import sqlalchemy as sa
+
+from bot.ports.stores import UnitOfWork
+from bot.storage import tables
+from bot.storage.engines import is_in_memory, open_engine
+from bot.storage.sql_dialogs import SqlDialogs
+from bot.storage.sql_farms import SqlFarms
+from bot.storage.sql_inbox import SqlInbox
+from bot.storage.sql_journal import SqlJournal
+from bot.storage.sql_outbox import SqlOutbox
+from bot.storage.sql_people import SqlPeople
+
+
+class SqlUnitOfWork:
+    """All roles over one transaction."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        self.farms = SqlFarms(connection)
+        self.journal = SqlJournal(connection)
+        self.inbox = SqlInbox(connection)
+        self.outbox = SqlOutbox(connection)
+        self.people = SqlPeople(connection)
+        self.dialogs = SqlDialogs(connection)
+
+
+class SqlStore:
+    """A database by its URL; `sqlite://` is one in memory, for scratch, with its tables made at once."""
+
+    def __init__(self, url: str) -> None:
+        self._engine = open_engine(url)
+        if is_in_memory(url):
+            tables.METADATA.create_all(self._engine)
+
+    @contextmanager
+    def begin(self) -> Iterator[UnitOfWork]:
+        """Open a unit of work: committed at the end of the block, rolled back where it raises."""
+        with self._engine.begin() as connection:
+            yield SqlUnitOfWork(connection)
+
+    def close(self) -> None:
+        """Let go of the connections."""
+        self._engine.dispose()

@@ -1,0 +1,168 @@
+"""Messages out, over HTTP, by the real client."""
+
+import datetime as dt
+
+import pytest
+
+from bot.channels.telegram.channel import ChatMovedError, TelegramChannel
+from bot.ports.messages import Button, bold
+from bot.ports.stores import SendError
+from tests.bot.channels.telegram.conftest import NOW, an_outgoing
+from tests.botapi.faults import Drop, Garbage, Refuse, broken, too_many
+
+ROW = ((Button(label="Watered", data="1:w"), Button(label="In an hour", data="1:h")),)
+
+
+@pytest.fixture
+def channel(account):
+    return TelegramChannel(account)
+
+
+@pytest.fixture
+def noor(server):
+    return server.person("Noor")
+
+
+async def test_a_message_arrives_as_it_was_meant(server, channel, noor):
+    reference = await channel.send(an_outgoing(noor, f"{bold('Tub <3>')} & 2 more\nare due."))
+
+    (sent,) = server.sent(noor)
+    assert sent.text == "Tub <3> & 2 more\nare due."
+    assert sent.bold == ["Tub <3>"]
+    assert reference == f"telegram:{noor.id}:{sent.message_id}"
+
+
+async def test_buttons_stand_under_the_last_part_only(server, channel, noor):
+    await channel.send(an_outgoing(noor, "a" * 4000 + "\n\n" + "b" * 200, buttons=ROW))
+
+    first, last = server.sent(noor)
+    assert (first.text, last.text) == ("a" * 4000, "b" * 200)
+    assert first.labels == []
+    assert last.labels == ["Watered", "In an hour"]
+    assert last.data("In an hour") == "1:h"
+
+
+async def test_a_button_may_lead_to_an_address(server, channel, noor):
+    await channel.send(an_outgoing(noor, buttons=((Button(label="Join", data="", url="https://t.me/x?start=a"),),)))
+
+    assert server.sent(noor)[0].buttons == [[{"text": "Join", "url": "https://t.me/x?start=a"}]]
+
+
+async def test_data_that_is_too_long_costs_the_buttons_and_not_the_message(server, channel, noor):
+    await channel.send(an_outgoing(noor, f"{bold('a')} < b", buttons=((Button(label="x", data="d" * 65),),)))
+
+    (sent,) = server.sent(noor)
+    assert (sent.text, sent.labels) == ("a < b", [])
+
+
+async def test_a_private_chat_may_share_its_location_and_then_the_button_goes(server, channel, noor):
+    await channel.send(an_outgoing(noor, "Where?", asks_location=True))
+    await channel.send(an_outgoing(noor, "Thanks.", key="k2"))
+    await channel.send(an_outgoing(noor, "Next.", key="k3"))
+
+    where, thanks, following = server.sent(noor)
+    assert where.markup["keyboard"][0][0]["request_location"] is True
+    assert thanks.markup == {"remove_keyboard": True}
+    assert following.markup == {}
+
+
+async def test_buttons_and_location_come_as_two_messages(server, channel, noor):
+    await channel.send(an_outgoing(noor, "Where?", asks_location=True, buttons=ROW))
+
+    asked, location = server.sent(noor)
+    assert asked.labels == ["Watered", "In an hour"]
+    assert "keyboard" in location.markup
+
+
+async def test_a_group_is_not_asked_for_its_location(server, channel):
+    group = server.group("Farm")
+
+    await channel.send(an_outgoing(group, "Where?", asks_location=True))
+
+    assert server.sent(group)[0].markup == {}
+
+
+async def test_a_late_message_has_the_text_that_the_wording_gives_it(server, account, noor):
+    channel = TelegramChannel(account, late=lambda outgoing, since: f"{outgoing.text} (due {since:%H:%M})")
+
+    await channel.send(an_outgoing(noor), late_since=NOW - dt.timedelta(hours=1))
+    await channel.send(an_outgoing(noor, key="k2"))
+
+    assert [sent.text for sent in server.sent(noor)] == ["Tub 3 is due. (due 11:00)", "Tub 3 is due."]
+
+
+@pytest.mark.parametrize(
+    ("fault", "retry_after", "is_final", "chat_gone"),
+    [
+        (too_many(9), 9, False, False),
+        (broken(), None, False, False),
+        (Drop(), None, False, False),
+        (Garbage(), None, False, False),
+        (Refuse(code=401, description="Unauthorized"), None, False, False),
+        (Refuse(code=403, description="Forbidden: bot was blocked by the user"), None, True, True),
+        (Refuse(code=403, description="Forbidden: bot was kicked from the group chat"), None, True, True),
+        (Refuse(code=400, description="Bad Request: chat not found"), None, True, True),
+        (Refuse(code=400, description="Bad Request: group chat was upgraded to a supergroup chat"), None, True, True),
+    ],
+    ids=lambda value: getattr(value, "description", None),
+)
+async def test_each_failure_says_how_to_go_on(server, channel, noor, fault, retry_after, is_final, chat_gone):
+    server.faults("sendMessage", fault)
+
+    with pytest.raises(SendError) as caught:
+        await channel.send(an_outgoing(noor))
+
+    failure = caught.value
+    assert (failure.retry_after, failure.is_final, failure.chat_gone) == (retry_after, is_final, chat_gone)
+    assert server.token not in str(failure)
+    assert server.sent(noor) == []
+
+
+async def test_what_telegram_refuses_in_plain_text_too_is_given_up(server, channel, noor):
+    server.faults("sendMessage", Refuse(code=400, description="Bad Request: not enough rights"), times=2)
+
+    with pytest.raises(SendError) as caught:
+        await channel.send(an_outgoing(noor))
+
+    assert (caught.value.is_final, caught.value.chat_gone) == (True, False)
+    assert len(server.calls_of("sendmessage")) == 2
+
+
+async def test_a_person_who_blocked_and_came_back_is_written_to_again(server, channel, noor):
+    server.blocks(noor)
+    with pytest.raises(SendError, match="blocked"):
+        await channel.send(an_outgoing(noor))
+
+    server.unblocks(noor)
+    await channel.send(an_outgoing(noor))
+
+    assert len(server.sent(noor)) == 1
+
+
+async def test_a_group_that_moved_says_where_to(server, channel):
+    group = server.group("Farm", kind="group")
+    new = server.upgrades(group)
+
+    with pytest.raises(ChatMovedError) as caught:
+        await channel.send(an_outgoing(group))
+
+    assert caught.value.moved_to == f"telegram:{new.id}"
+    assert caught.value.chat_gone
+
+
+async def test_after_a_failure_a_long_message_goes_on_where_it_broke_off(server, channel, noor):
+    long = an_outgoing(noor, "\n\n".join(letter * 4000 for letter in "abc"))
+    server.faults("sendMessage", None, too_many(1))
+    with pytest.raises(SendError):
+        await channel.send(long)
+
+    await channel.send(long)
+
+    assert [sent.text[0] for sent in server.sent(noor)] == ["a", "b", "c"]
+
+
+async def test_an_address_of_another_channel_is_refused(channel, noor):
+    with pytest.raises(SendError) as caught:
+        await channel.send(an_outgoing(noor).__class__(key="k", chat="terminal:noor", text="x"))
+
+    assert caught.value.is_final

@@ -1,0 +1,236 @@
+"""Long polling over HTTP: stored, then acknowledged."""
+
+import asyncio
+import logging
+
+import pytest
+
+from bot.channels.telegram.account import TelegramAccount, TokenRefusedError
+from bot.channels.telegram.backoff import Backoff
+from bot.channels.telegram.channel import TelegramChannel
+from bot.channels.telegram.polling import TelegramPolling
+from bot.ports.messages import Button
+from tests.bot.channels.telegram.conftest import an_outgoing
+from tests.botapi.faults import Drop, Garbage, HalfAnswer, Refuse, Wait, broken, too_many
+
+
+@pytest.fixture
+def make_polling(account, inbox, clock):
+    def _make(take=inbox.take, **options):
+        made = TelegramPolling(account, take, clock, **options)
+        made._backoff = Backoff(first=0.01, longest=0.05)
+        return made
+
+    return _make
+
+
+@pytest.fixture
+def noor(server):
+    return server.person("Noor")
+
+
+async def test_messages_are_stored_once_and_in_order(server, inbox, make_polling, running, noor):
+    for number in range(150):
+        server.says(noor, f"tub {number}")
+
+    running(make_polling())
+    await server.until(lambda: len(inbox.messages) == 150 and not server.updates.waiting)
+
+    assert inbox.texts == [f"tub {number}" for number in range(150)]
+    assert inbox.tries == 150
+
+
+async def test_an_update_is_stored_before_it_is_acknowledged(server, inbox, make_polling, running, noor):
+    waiting_when_stored = []
+
+    def _take(incoming):
+        waiting_when_stored.append(len(server.updates.waiting))
+        return inbox.take(incoming)
+
+    server.says(noor, "tub 3 watered")
+    running(make_polling(_take))
+    await server.until(lambda: not server.updates.waiting)
+
+    assert waiting_when_stored == [1]
+
+
+async def test_what_cannot_be_stored_comes_again(server, inbox, make_polling, running, noor, caplog):
+    inbox.is_broken = True
+    server.says(noor, "tub 3 watered")
+    server.says(noor, "tub 4 watered")
+    running(make_polling())
+    await server.until(lambda: inbox.tries >= 3)
+    assert len(server.updates.waiting) == 2
+
+    inbox.is_broken = False
+    await server.until(lambda: not server.updates.waiting)
+
+    assert inbox.texts == ["tub 3 watered", "tub 4 watered"]
+    assert "could not be stored (OSError)" in caplog.text
+    assert "tub 3" not in caplog.text
+
+
+async def test_a_process_that_dies_after_storing_hears_the_update_again_and_stores_it_once(
+    server, inbox, make_polling, account, clock, noor
+):
+    stop = asyncio.Event()
+
+    def _take_and_die(incoming):
+        inbox.take(incoming)
+        stop.set()
+
+    server.says(noor, "tub 3 watered")
+    await TelegramPolling(account, _take_and_die, clock).run(stop)
+    assert len(server.updates.waiting) == 1
+
+    second = asyncio.Event()
+    again = asyncio.create_task(make_polling().run(second))
+    await server.until(lambda: not server.updates.waiting)
+    second.set()
+    await again
+
+    assert (inbox.tries, inbox.texts) == (2, ["tub 3 watered"])
+
+
+async def test_what_is_no_message_for_us_is_acknowledged_all_the_same(server, inbox, make_polling, running, noor):
+    server.posts(noor, sticker={"file_id": "f", "file_unique_id": "u", "width": 1, "height": 1, "type": "regular"})
+    server.update(message={"nonsense": True})
+    server.says(noor, "tub 3")
+
+    running(make_polling())
+    await server.until(lambda: inbox.messages and not server.updates.waiting)
+
+    assert inbox.texts == ["tub 3"]
+
+
+async def test_a_press_comes_round_and_is_answered(server, account, inbox, make_polling, running, noor):
+    buttons = ((Button(label="Watered", data="1:w"),),)
+    await TelegramChannel(account).send(an_outgoing(noor, buttons=buttons))
+    press = server.presses(noor, server.sent(noor)[0], "Watered")
+
+    running(make_polling())
+    await server.until(lambda: server.answered == [press])
+
+    (incoming,) = inbox.messages.values()
+    assert (incoming.press, incoming.chat) == ("1:w", f"telegram:{noor.id}")
+
+
+async def test_an_old_press_that_cannot_be_answered_is_no_matter(server, account, inbox, make_polling, running, noor):
+    buttons = ((Button(label="Watered", data="1:w"),),)
+    await TelegramChannel(account).send(an_outgoing(noor, buttons=buttons))
+    server.presses(noor, server.sent(noor)[0], "Watered")
+    server.presses_open.clear()
+    server.says(noor, "tub 3")
+
+    running(make_polling())
+    await server.until(lambda: len(inbox.messages) == 2 and not server.updates.waiting)
+
+    assert server.answered == []
+
+
+async def test_edits_groups_and_places_come_through(server, inbox, make_polling, running, noor):
+    group = server.group("Farm")
+    message = server.says(noor, "@farm_test_bot tub 3 watered", to=group)
+    server.edits(message, "tub 4 watered")
+    server.shares_location(noor, 39.7, -105.0)
+
+    running(make_polling())
+    await server.until(lambda: len(inbox.messages) == 3)
+
+    said, edited, place = inbox.messages.values()
+    assert (said.text, said.is_addressed, said.is_group) == ("tub 3 watered", True, True)
+    assert (edited.is_edit, edited.message) == (True, said.message)
+    assert place.location == (39.7, -105.0)
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        broken(),
+        Drop(),
+        HalfAnswer(),
+        Garbage(),
+        Garbage(code=200),
+        Refuse(code=409, description="Conflict: terminated by other getUpdates request"),
+    ],
+    ids=str,
+)
+async def test_after_a_fault_polling_goes_on(server, inbox, make_polling, running, noor, fault):
+    server.says(noor, "tub 3")
+    server.faults("getUpdates", fault, times=3)
+
+    running(make_polling())
+    await server.until(lambda: not server.updates.waiting)
+
+    assert inbox.texts == ["tub 3"]
+
+
+async def test_flood_control_is_waited_for(server, inbox, make_polling, running, noor):
+    server.says(noor, "tub 3")
+    server.faults("getUpdates", too_many(1))
+
+    running(make_polling())
+    await server.until(lambda: not server.updates.waiting)
+
+    first, second, *_ = (call.at for call in server.calls_of("getupdates"))
+    assert second - first >= 1
+
+
+async def test_another_poller_is_named_in_the_log(server, inbox, make_polling, running, noor, caplog):
+    server.faults("getUpdates", Refuse(code=409, description="Conflict: x"))
+
+    running(make_polling())
+    await server.until(lambda: len(server.calls_of("getupdates")) == 2)
+
+    assert "Another process polls for this bot" in caplog.text
+
+
+async def test_a_wrong_token_ends_it_with_a_sentence_that_does_not_tell_it(server, inbox, clock, caplog):
+    caplog.set_level(logging.DEBUG)
+    account = TelegramAccount("1:wrong-token", api=server.api, send_rate=0)
+
+    with pytest.raises(TokenRefusedError, match="OVIPOST_TELEGRAM_TOKEN") as caught:
+        await TelegramPolling(account, inbox.take, clock).run(asyncio.Event())
+
+    logging.getLogger("test").exception("It ended", exc_info=caught.value)
+    assert "wrong-token" not in caplog.text
+    await account.shutdown()
+
+
+async def test_a_token_that_is_withdrawn_ends_it(server, make_polling):
+    server.faults("getUpdates", Refuse(code=401, description="Unauthorized"))
+
+    with pytest.raises(TokenRefusedError):
+        await make_polling().run(asyncio.Event())
+
+
+async def test_it_begins_when_the_network_comes(server, inbox, make_polling, running, noor):
+    server.faults("getMe", Drop())
+    server.faults("deleteWebhook", broken())
+    server.says(noor, "tub 3")
+
+    running(make_polling(commands=[("due", "What is due")]))
+    await server.until(lambda: inbox.messages)
+
+    assert server.commands == [{"command": "due", "description": "What is due"}]
+
+
+async def test_a_webhook_is_taken_away_first(server, inbox, make_polling, running, account, noor):
+    await account.set_webhook("http://127.0.0.1:9/nowhere")
+    server.says(noor, "tub 3")
+
+    running(make_polling())
+    await server.until(lambda: inbox.messages)
+
+    assert server.updates.webhook is None
+
+
+@pytest.mark.parametrize("during", ["getUpdates", "getMe"])
+async def test_it_stops_at_once_though_a_call_is_open(server, make_polling, running, during):
+    server.faults(during, Wait(seconds=30))
+    task = running(make_polling())
+    await server.until(lambda: server.calls_of(during.lower()))
+
+    running.stop.set()
+
+    await asyncio.wait_for(task, 1)

@@ -1,0 +1,117 @@
+"""Updates that Telegram brings: let in with the secret only, stored before the answer."""
+
+import io
+
+import aiohttp
+import pytest
+
+from bot.channels.telegram import webhook
+from bot.channels.telegram.channel import TelegramChannel
+from bot.channels.telegram.webhook import TelegramWebhook, WebhookAddress
+from bot.ports.messages import Button
+from tests.bot.channels.telegram.conftest import an_outgoing
+
+SECRET = "a-made-up_secret"  # noqa: S105 - of these tests
+
+
+@pytest.fixture
+def address(unused_tcp_port):
+    return WebhookAddress(url=f"http://127.0.0.1:{unused_tcp_port}/telegram/hook", secret=SECRET, port=unused_tcp_port)
+
+
+@pytest.fixture
+async def served(server, account, inbox, clock, address, running):
+    task = running(TelegramWebhook(account, inbox.take, clock, address, commands=[("due", "What is due")]))
+    await server.until(lambda: server.updates.webhook)
+    return task
+
+
+@pytest.fixture
+async def post(address):
+    async with aiohttp.ClientSession() as session:
+
+        async def _post(body, secret=SECRET, path=address.url):
+            headers = {} if secret is None else {"X-Telegram-Bot-Api-Secret-Token": secret}
+            async with session.post(path, data=io.BytesIO(body), headers=headers) as answer:
+                return answer.status
+
+        yield _post
+
+
+@pytest.mark.usefixtures("served")
+async def test_updates_come_in_once_and_in_order(server, inbox):
+    noor = server.person("Noor")
+    for number in range(20):
+        server.says(noor, f"tub {number}")
+
+    await server.until(lambda: not server.updates.waiting)
+
+    assert inbox.texts == [f"tub {number}" for number in range(20)]
+    assert inbox.tries == 20
+    assert server.commands == [{"command": "due", "description": "What is due"}]
+
+
+@pytest.mark.usefixtures("served")
+async def test_what_cannot_be_stored_is_brought_again(server, inbox, caplog):
+    inbox.is_broken = True
+    server.says(server.person("Noor"), "tub 3 watered")
+    await server.until(lambda: server.updates.webhook_answers[:2] == [503, 503])
+
+    inbox.is_broken = False
+    await server.until(lambda: not server.updates.waiting)
+
+    assert inbox.texts == ["tub 3 watered"]
+    assert "tub 3" not in caplog.text
+
+
+@pytest.mark.usefixtures("served")
+@pytest.mark.parametrize("secret", [None, "", "wrong", SECRET + "x", "\N{LATIN SMALL LETTER E WITH ACUTE}"])
+async def test_without_the_secret_nobody_comes_in(inbox, post, secret):
+    status = await post(b'{"update_id": 1}', secret)
+
+    assert (status, inbox.tries) == (403, 0)
+
+
+@pytest.mark.usefixtures("served")
+@pytest.mark.parametrize(
+    ("body", "status"),
+    [
+        (b"", 400),
+        (b"[]", 400),
+        (b"\xff\xfe", 400),
+        (b'{"update_id": 1}', 200),
+        (b'{"update_id": 1, "message": {}}', 200),
+        (b"x" * (webhook.LARGEST + 1), 413),
+    ],
+    ids=["empty", "a list", "bytes", "no content", "no head", "huge"],
+)
+async def test_a_call_with_nonsense_breaks_nothing(inbox, post, body, status):
+    assert (await post(body), inbox.tries) == (status, 0)
+
+
+@pytest.mark.usefixtures("served")
+async def test_other_paths_and_methods_are_not_there(address, post):
+    assert await post(b"{}", path=address.url + "/more") == 404
+    async with aiohttp.ClientSession() as session, session.get(address.url) as answer:
+        assert answer.status == 405
+
+
+@pytest.mark.usefixtures("served")
+async def test_a_press_is_answered_within_the_answer(server, account, inbox):
+    noor = server.person("Noor")
+    await TelegramChannel(account).send(an_outgoing(noor, buttons=((Button(label="Watered", data="1:w"),),)))
+
+    press = server.presses(noor, server.sent(noor)[0], "Watered")
+    await server.until(lambda: server.answered == [press])
+
+    assert [incoming.press for incoming in inbox.messages.values()] == ["1:w"]
+    assert server.calls_of("answercallbackquery") == []
+
+
+async def test_a_port_that_is_taken_is_an_error_of_the_system(account, inbox, clock, address, running, served):
+    second = TelegramWebhook(account, inbox.take, clock, address)
+
+    with pytest.raises(OSError, match="in use"):
+        await second.run(running.stop)
+
+    assert not served.done()

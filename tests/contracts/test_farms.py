@@ -1,0 +1,51 @@
+"""What every list of farms promises."""
+
+import datetime as dt
+
+from tests.contracts.records import NOON, after
+
+
+def test_a_new_farm_has_an_id_of_its_own_and_waits_for_nothing(store):
+    with store.begin() as work:
+        assert work.farms.ids() == []
+        one, two = work.farms.found(NOON), work.farms.found(NOON)
+
+        assert work.farms.ids() == sorted({one, two})
+        assert work.farms.next_due() is None
+        assert work.farms.due(after(days=1000)) == []
+
+
+def test_farms_fall_due_at_their_time_and_the_longest_due_come_first(store):
+    with store.begin() as work:
+        one, two, three = (work.farms.found(NOON) for _ in range(3))
+        work.farms.set_next_due(one, after(minutes=2))
+        work.farms.set_next_due(two, after(minutes=1))
+        work.farms.set_next_due(three, after(minutes=2, microseconds=1))
+
+        assert work.farms.due(NOON) == []
+        assert work.farms.due(after(minutes=1)) == [two]
+        assert work.farms.due(after(minutes=2)) == [two, one]
+        assert work.farms.due(after(hours=1)) == [two, one, three]
+        assert work.farms.due(after(hours=1), limit=2) == [two, one]
+
+
+def test_the_next_time_is_the_earliest_that_is_still_waited_for(store):
+    with store.begin() as work:
+        one, two = work.farms.found(NOON), work.farms.found(NOON)
+        work.farms.set_next_due(one, after(minutes=1))
+        work.farms.set_next_due(two, after(minutes=2))
+        assert work.farms.next_due() == after(minutes=1)
+
+        work.farms.set_next_due(one, None)
+        assert work.farms.next_due() == after(minutes=2)
+
+
+def test_a_due_time_of_any_zone_is_that_moment(store):
+    lord_howe = dt.timezone(dt.timedelta(hours=10, minutes=30))
+    with store.begin() as work:
+        farm = work.farms.found(NOON)
+        work.farms.set_next_due(farm, NOON.astimezone(lord_howe))
+
+        assert work.farms.next_due() == NOON
+        assert work.farms.next_due().utcoffset() == dt.timedelta(0)
+        assert work.farms.due(NOON) == [farm]

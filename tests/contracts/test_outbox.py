@@ -1,0 +1,127 @@
+"""What every outbox promises."""
+
+import pytest
+
+from bot.ports.messages import About, Button, bold
+from tests.contracts.records import CHAT, NOON, after, an_outgoing
+
+
+def keys(waiting):
+    return [entry.outgoing.key for entry in waiting]
+
+
+def find(work, key, now=NOON):
+    return next(entry.id for entry in work.outbox.waiting(now) if entry.outgoing.key == key)
+
+
+@pytest.mark.parametrize(
+    "outgoing",
+    [
+        pytest.param(an_outgoing(), id="plain"),
+        pytest.param(
+            an_outgoing(
+                text=bold("Tub 3") + " \U0001f997\u202e\x00",
+                buttons=(
+                    (Button(label="Pulled", data="1:done:4"), Button(label="In an hour", data="1:later:4")),
+                    (Button(label="Map", data="", url="https://example.org/?a=1&b=2"),),
+                ),
+                is_push=True,
+                asks_location=True,
+                answers_press="callback:9",
+                about=About(events=[{"kind": "chirp"}], chores=[{"chore": "water"}], forecast=[{"tub": "T1"}]),
+            ),
+            id="full",
+        ),
+    ],
+)
+def test_a_message_comes_back_as_it_was(store, outgoing):
+    with store.begin() as work:
+        assert work.outbox.post(outgoing, NOON)
+
+    with store.begin() as work:
+        (waiting,) = work.outbox.waiting(NOON)
+    assert waiting.outgoing == outgoing
+    assert waiting.post_at == NOON
+    assert waiting.tries == 0
+
+
+def test_a_key_is_posted_once_to_a_chat_even_after_it_was_sent(store):
+    with store.begin() as work:
+        assert work.outbox.post(an_outgoing("k", "a:1"), NOON)
+        assert work.outbox.post(an_outgoing("k", "a:2"), NOON)
+        assert not work.outbox.post(an_outgoing("k", "a:1", text="another"), NOON)
+        for entry in work.outbox.waiting(NOON):
+            work.outbox.mark_sent(entry.id, NOON, "17")
+
+    with store.begin() as work:
+        assert not work.outbox.post(an_outgoing("k", "a:1"), NOON)
+        assert work.outbox.waiting(NOON) == []
+
+
+def test_messages_leave_by_the_time_they_were_meant_to_and_then_as_they_were_posted(store):
+    with store.begin() as work:
+        for key, at in (("second", NOON), ("third", NOON), ("first", after(seconds=-1)), ("tonight", after(hours=9))):
+            work.outbox.post(an_outgoing(key), at)
+
+        assert keys(work.outbox.waiting(NOON)) == ["first", "second", "third"]
+        assert keys(work.outbox.waiting(NOON, limit=2)) == ["first", "second"]
+
+
+def test_a_message_for_later_does_not_hold_back_an_answer_given_now(store):
+    with store.begin() as work:
+        work.outbox.post(an_outgoing("tonight"), after(hours=9))
+        work.outbox.post(an_outgoing("now"), NOON)
+
+        assert keys(work.outbox.waiting(NOON)) == ["now"]
+
+
+def test_a_message_that_is_tried_again_later_holds_back_what_follows_in_its_chat_alone(store):
+    with store.begin() as work:
+        for key, chat in (("a1", "a"), ("a2", "a"), ("a3", "a"), ("b1", "b")):
+            work.outbox.post(an_outgoing(key, chat), NOON)
+        work.outbox.retry(find(work, "a2"), after(minutes=1), "timed out")
+        assert keys(work.outbox.waiting(NOON)) == ["a1", "b1"]
+
+        first, second, third, other = work.outbox.waiting(after(minutes=1))
+        assert keys([first, second, third, other]) == ["a1", "a2", "a3", "b1"]
+        assert [entry.tries for entry in (first, second, third, other)] == [0, 1, 0, 0]
+        assert second.post_at == NOON
+
+
+@pytest.mark.parametrize("end", ["mark_sent", "give_up"])
+def test_what_is_sent_or_given_up_holds_nothing_back(store, end):
+    with store.begin() as work:
+        work.outbox.post(an_outgoing("first"), NOON)
+        work.outbox.post(an_outgoing("second"), NOON)
+        waiting = find(work, "first")
+        work.outbox.retry(waiting, after(minutes=1), "timed out")
+        assert work.outbox.waiting(NOON) == []
+
+        getattr(work.outbox, end)(waiting, NOON, "17")
+        assert keys(work.outbox.waiting(after(days=1))) == ["second"]
+
+
+def test_the_next_time_is_when_the_first_chat_goes_on(store):
+    with store.begin() as work:
+        assert work.outbox.next_at() is None
+
+        work.outbox.post(an_outgoing("a1", "a"), NOON)
+        work.outbox.post(an_outgoing("a2", "a"), NOON)
+        work.outbox.post(an_outgoing("b1", "b"), after(minutes=5))
+        assert work.outbox.next_at() == NOON
+
+        work.outbox.retry(find(work, "a1"), after(minutes=9), "timed out")
+        assert work.outbox.next_at() == after(minutes=5)
+
+        work.outbox.give_up(find(work, "b1", after(minutes=5)), NOON, "blocked")
+        assert work.outbox.next_at() == after(minutes=9)
+
+
+def test_ids_of_chats_with_one_key_are_apart(store):
+    with store.begin() as work:
+        work.outbox.post(an_outgoing("k", CHAT), NOON)
+        work.outbox.post(an_outgoing("k", "telegram:1"), NOON)
+        first, second = work.outbox.waiting(NOON)
+        work.outbox.mark_sent(first.id, NOON, "17")
+
+        assert work.outbox.waiting(NOON) == [second]

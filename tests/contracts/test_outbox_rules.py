@@ -1,0 +1,56 @@
+"""The two outboxes agree, whatever is done to them."""
+
+import hypothesis
+from hypothesis import stateful
+from hypothesis import strategies as st
+
+from bot.storage.sql_store import SqlStore
+from tests.contracts.records import after, an_outgoing
+from tests.fakes import MemoryStore
+
+minutes = st.integers(0, 5)
+
+
+class Outboxes(stateful.RuleBasedStateMachine):
+    def __init__(self):
+        super().__init__()
+        self.sql = SqlStore("sqlite://")
+        self.memory = MemoryStore()
+
+    def teardown(self):
+        self.sql.close()
+
+    def both(self, do):
+        with self.sql.begin() as sql, self.memory.begin() as memory:
+            found, expected = do(sql.outbox), do(memory.outbox)
+        assert found == expected
+        return found
+
+    @stateful.rule(key=st.sampled_from("abcdef"), chat=st.sampled_from("xyz"), minute=minutes)
+    def post(self, key, chat, minute):
+        self.both(lambda outbox: outbox.post(an_outgoing(key, chat), after(minutes=minute)))
+
+    @stateful.rule(minute=minutes, limit=st.integers(1, 6))
+    def look(self, minute, limit):
+        self.both(lambda outbox: outbox.waiting(after(minutes=minute), limit))
+
+    @stateful.rule(waiting=st.integers(1, 8), minute=minutes, end=st.sampled_from(["mark_sent", "give_up", "retry"]))
+    def end(self, waiting, minute, end):
+        ids = {entry.id for entry in self.both(lambda outbox: outbox.waiting(after(days=1)))}
+        if waiting in ids:
+            self.both(lambda outbox: getattr(outbox, end)(waiting, after(minutes=minute), "17"))
+
+    @stateful.invariant()
+    def they_know_the_same_next_time(self):
+        self.both(lambda outbox: outbox.next_at())
+
+    @stateful.invariant()
+    def all_that_waits_comes_in_the_end(self):
+        waiting = self.both(lambda outbox: outbox.waiting(after(days=1)))
+        assert [(entry.post_at, entry.id) for entry in waiting] == sorted(
+            (entry.post_at, entry.id) for entry in waiting
+        )
+
+
+TestOutboxes = Outboxes.TestCase
+TestOutboxes.settings = hypothesis.settings(max_examples=25, stateful_step_count=25, deadline=None)

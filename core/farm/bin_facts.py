@@ -3,6 +3,7 @@
 Numbers of crickets are kept as they were said; who is how old, and how many are left, is a matter of grow-out.
 """
 
+import datetime as dt
 from typing import assert_never
 
 from core.farm.farm import Tray
@@ -43,12 +44,14 @@ BinFact = (
     | Remark
 )
 
+SAME_CRICKETS = dt.timedelta(days=42)  # guess: the next generation of a bin cannot chirp sooner than this
+
 
 def apply(ledger: Ledger, entry: Event, fact: BinFact) -> None:  # noqa: C901 - one case a kind
     """Put one fact into the ledger."""
     match fact:
         case Chirp():
-            ledger.set_bin(fact.bin, chirped_at=entry.happened_at, holds=Holds.ADULTS)
+            _chirp(ledger, entry, fact)
         case TrayIn():
             set_tray(ledger, entry, fact)
         case Stocked():
@@ -74,6 +77,13 @@ def apply(ledger: Ledger, entry: Event, fact: BinFact) -> None:  # noqa: C901 - 
             pass  # kept in the journal; nothing of the farm's state changes by them
         case _:
             assert_never(fact)
+
+
+def _chirp(ledger: Ledger, entry: Event, fact: Chirp) -> None:
+    """Keep the first chirp: that others hear the same crickets days later moves nothing."""
+    first = ledger.bin(fact.bin).chirped_at
+    is_first = first is None or entry.happened_at - first > SAME_CRICKETS
+    ledger.set_bin(fact.bin, chirped_at=entry.happened_at if is_first else first, holds=Holds.ADULTS)
 
 
 def set_tray(ledger: Ledger, entry: Event, fact: TrayIn) -> None:

@@ -11,6 +11,7 @@ from enum import StrEnum
 import msgspec
 
 from core.farm.farm import Farm
+from core.farm.names import is_number
 from core.farm.settings import SettingError, with_setting
 from core.journal import facts, wants
 from core.journal.event import Event
@@ -127,7 +128,7 @@ def _tubs_named(entry: Event) -> tuple[str, ...]:
 
 def _may_be_new(farm: Farm, name: str) -> bool:
     """Tell whether a tub that is spoken of for the first time may be one: its number is not far above the others."""
-    if not name[1:].isdigit() or not farm.tubs:
+    if not name[1:].isdecimal() or not farm.tubs:
         return True
     return int(name[1:]) < int(farm.next_tub[1:]) + NEW_TUB_REACH
 
@@ -146,13 +147,24 @@ def _setting(farm: Farm, entry: Event) -> Iterator[Finding]:
         yield Finding(fault=Fault.BAD_SETTING, subject=body.what)
 
 
-def _names(_farm: Farm, entry: Event) -> Iterator[Finding]:
+def _names(farm: Farm, entry: Event) -> Iterator[Finding]:
     match entry.body:
         case wants.Add(name=str(name)) | wants.Rename(new=name) | facts.Placed(place=name):
-            if not 0 < len(name.strip()) <= LONGEST_NAME:
+            is_renamed_into_another = isinstance(entry.body, wants.Rename) and _is_taken(farm, entry.body)
+            if not 0 < len(name.strip()) <= LONGEST_NAME or is_renamed_into_another:
                 yield Finding(fault=Fault.BAD_NAME, subject=name)
         case _:
             return
+
+
+def _is_taken(farm: Farm, rename: wants.Rename) -> bool:
+    """Tell whether a new name is a number, or stands for something else already: both would make two things one."""
+    new, old = rename.new.strip().casefold(), rename.old.strip().casefold()
+    if new == old:
+        return False
+    called = [(b.name, b.nickname) for b in farm.bins.values()] + [(t.name, t.nickname) for t in farm.tubs.values()]
+    nicknames = {nickname.casefold() for name, nickname in called if nickname is not None and name.casefold() != old}
+    return is_number(new) or new in nicknames or new in {name.casefold() for name in (*farm.places, *farm.bins)}
 
 
 CHECKS: tuple[Check, ...] = (_not_in_future, _figures, _tray, _new_tub, _tubs, _setting, _names)

@@ -3,9 +3,11 @@
 Not for what the events then do to the farm: that is fold.
 """
 
+import contextlib
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+import msgspec
 from msgspec.structs import replace
 
 from core.journal import codec, event
@@ -23,14 +25,24 @@ def undone(events: Iterable[Event]) -> frozenset[int]:
 
 
 def in_force(events: Sequence[Event]) -> list[Event]:
-    """Give the events that hold, put right and in the order of the fold; undo and fix themselves are left out."""
+    """Give the events that hold, put right and in the order of the fold; undo and fix themselves are left out.
+
+    A fix that leaves no record of its kind is left out too: it may have fitted until another fix was taken back, and
+    one misfit must not make the journal unreadable.
+    """
     gone = undone(e for e in events if isinstance(e.body, Undo))
     fixes: dict[int, list[Event]] = {}
     for entry in sorted(events, key=lambda e: e.number):
-        if isinstance(entry.body, Fix) and entry.number not in gone:
+        if isinstance(entry.body, Fix) and entry.number not in gone and entry.body.of < entry.number:
             fixes.setdefault(entry.body.of, []).append(entry)
     kept = (e for e in events if e.number not in gone and not isinstance(e.body, Undo | Fix))
     return sorted((_put_right(e, fixes.get(e.number, ())) for e in kept), key=event.order)
+
+
+def last_recorded(events: Sequence[Event], by: str) -> tuple[Event, ...]:
+    """Give what a person's last message recorded and what still stands of it, fixes included, undos not."""
+    gone = undone(e for e in events if isinstance(e.body, Undo))
+    return last_message([e for e in events if e.number not in gone and not isinstance(e.body, Undo)], by)
 
 
 def fixed(entry: Event, fix: Fix) -> Event:
@@ -49,7 +61,8 @@ def fixed(entry: Event, fix: Fix) -> Event:
 def _put_right(entry: Event, fixes: Iterable[Event]) -> Event:
     for fix in fixes:
         if isinstance(fix.body, Fix):
-            entry = fixed(entry, fix.body)
+            with contextlib.suppress(codec.Incomplete, msgspec.ValidationError):
+                entry = fixed(entry, fix.body)
     return entry
 
 

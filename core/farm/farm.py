@@ -206,5 +206,5 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
 
 def next_name(letter: str, taken: Mapping[str, object]) -> str:
     """Give the name with the next number: T1, T2, ..."""
-    numbers = (int(name[1:]) for name in taken if name[:1] == letter and name[1:].isdigit())
+    numbers = (int(name[1:]) for name in taken if name[:1] == letter and name[1:].isdecimal())
     return f"{letter}{max(numbers, default=0) + 1}"

@@ -27,6 +27,9 @@ class FarmFold:
     def __init__(self, events: Sequence[Event] = ()) -> None:
         self.events = list(events)
         self.farm = Farm()
+        self._first: Event | None = None  # by number
+        self._last_number = 0
+        self._count(self.events)
         self._rebuild()
 
     def add(self, news: Sequence[Event]) -> Farm:
@@ -34,6 +37,7 @@ class FarmFold:
         if not news:
             return self.farm
         self.events.extend(news)
+        self._count(news)
         ordered = sorted(news, key=event.order)
         if any(isinstance(e.body, wants.Undo | wants.Fix | wants.Rename) for e in news) or (
             self.in_force and event.order(ordered[0]) < event.order(self.in_force[-1])
@@ -41,9 +45,14 @@ class FarmFold:
             self._rebuild()
             return self.farm
         self.in_force.extend(ordered)
-        said = last_message(ordered) or self.farm.last_said
-        self._take(ordered, said)
+        is_said = any(e.by for e in news)
+        self._take(ordered, last_message(self.in_force) if is_said else self.farm.last_said)
         return self.farm
+
+    def _count(self, news: Sequence[Event]) -> None:
+        known = [*news, self._first] if self._first else news
+        self._first = min(known, key=lambda e: e.number, default=None)
+        self._last_number = max(self._last_number, *(e.number for e in news), 0)
 
     def _rebuild(self) -> None:
         self.in_force = in_force(self.events)  # by order of the fold, put right
@@ -55,8 +64,8 @@ class FarmFold:
             apply(self._ledger, entry)
         self.farm = self._ledger.farm(
             last_said=last_said,
-            known_since=self.events[0].said_at if self.events else None,
-            last_number=max((e.number for e in self.events[-len(ordered) :]), default=0),
+            known_since=self._first.said_at if self._first else None,
+            last_number=self._last_number,
         )
 
 

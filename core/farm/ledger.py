@@ -26,6 +26,8 @@ from core.farm.farm import (
 from core.farm.names import Names
 from core.journal.event import Event
 
+KEPT_ASKED = 200  # reminders that are remembered one by one; older ones are answered long since
+
 
 class Ledger:
     """What is known so far, by name."""
@@ -44,6 +46,7 @@ class Ledger:
         self.orders: tuple[CustomerOrder, ...] = ()
         self.stock: tuple[str, ...] = ()
         self.cautioned: set[str] = set()
+        self._newest_asked: dict[tuple[str, str | None, str | None], int] = {}  # by chore, bin, place
         self._incubating: dict[str, None] = {}
         self._readings: dict[tuple[str, str], list[Climate]] = {}
 
@@ -108,6 +111,16 @@ class Ledger:
             known = self._readings[kind, name] = list(owner.readings)
         known.append(reading)
 
+    def remember(self, asked: AskedChore) -> None:
+        """Keep a reminder that went out; of the older ones beyond `KEPT_ASKED`, only the newest of its kind."""
+        self.asked[asked.number] = asked
+        self._newest_asked[asked.chore, asked.bin, asked.place] = asked.number
+        if len(self.asked) > KEPT_ASKED:
+            newest = set(self._newest_asked.values())
+            stale = next((number for number in self.asked if number not in newest), None)
+            if stale is not None:
+                del self.asked[stale]
+
     def incubating(self) -> list[Tub]:
         """Give the tubs that eggs may still hatch in."""
         return [self.tubs[name] for name in self._incubating]
@@ -118,7 +131,7 @@ class Ledger:
         if place is not None:
             where = self.place(place).name
             named += [tub for tub in self.incubating() if tub.place == where]
-        return named + (self.incubating() if every else [])
+        return list({tub.name: tub for tub in named + (self.incubating() if every else [])}.values())
 
     def farm(self, *, last_said: tuple[Event, ...], known_since: dt.datetime | None, last_number: int) -> Farm:
         """Give the farm as a frozen record."""

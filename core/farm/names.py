@@ -1,6 +1,7 @@
 """What things were called and are called: a renamed place is the same place, under all its names.
 
-Bins and tubs keep their number as their key and get a nickname; a place's key is its newest name.
+Bins and tubs keep their number as their key and get a nickname; the key of a place, or of a bin that never had a
+number, is its newest name.
 """
 
 import re
@@ -12,11 +13,16 @@ from core.journal.wants import Rename
 _NUMBERED = re.compile(r"[BT]\d+", re.IGNORECASE)
 
 
+def is_number(name: str) -> bool:
+    """Tell whether a name is a number of the farm's own, such as B1 or t12."""
+    return _NUMBERED.fullmatch(name) is not None
+
+
 class Names:
     """Every name that was ever given, to the key that it stands for now."""
 
     def __init__(self, renames: Iterable[Rename]) -> None:
-        self._places: dict[str, str] = {}
+        self._worded: dict[str, str] = {}
         self._numbered: dict[str, str] = {}  # nickname -> B6
         self._nicknames: dict[str, str] = {}  # B6 -> nickname
         for rename in renames:
@@ -30,16 +36,16 @@ class Names:
 
     def _rename(self, rename: Rename) -> None:
         old, new = rename.old.casefold(), rename.new
-        key = self._numbered.get(old) or (rename.old.upper() if _NUMBERED.fullmatch(rename.old) else None)
+        key = self._numbered.get(old) or (rename.old.upper() if is_number(rename.old) else None)
         if key is not None:
             self._numbered[new.casefold()] = key
             self._nicknames[key] = new
             return
-        for alias, place in list(self._places.items()):
-            if place.casefold() == old:
-                self._places[alias] = new
-        self._places[old] = new
-        self._places[new.casefold()] = new
+        for alias, known in list(self._worded.items()):
+            if known.casefold() == old:
+                self._worded[alias] = new
+        self._worded[old] = new
+        self._worded[new.casefold()] = new
 
     def bin(self, name: str) -> tuple[str, str | None]:
         """Give a bin's key and nickname."""
@@ -51,8 +57,8 @@ class Names:
 
     def place(self, name: str) -> str:
         """Give a place's key: its newest name, as it was first written."""
-        return self._places.setdefault(name.casefold(), name)
+        return self._worded.setdefault(name.casefold(), name)
 
     def _numbered_key(self, name: str) -> tuple[str, str | None]:
-        key = self._numbered.get(name.casefold()) or (name.upper() if _NUMBERED.fullmatch(name) else name)
+        key = self._numbered.get(name.casefold()) or (name.upper() if is_number(name) else self.place(name))
         return key, self._nicknames.get(key)

@@ -82,7 +82,7 @@ def _parsed(what: Setting, to: str) -> dict[str, object]:
 
 
 def _times(to: str) -> tuple[dt.time, ...]:
-    times = tuple(sorted({dt.time.fromisoformat(part.strip()) for part in to.split(",")}))
+    times = tuple(sorted({_time(part) for part in to.split(",")}))
     if len(times) > MOST_WATER_TIMES:
         raise ValueError(f"{len(times)} water times a day")
     return times
@@ -91,8 +91,15 @@ def _times(to: str) -> tuple[dt.time, ...]:
 def _span(to: str) -> tuple[dt.time, dt.time] | None:
     if to in {"off", "none"}:
         return None
-    start, end = (dt.time.fromisoformat(part.strip()) for part in to.split("-"))
+    start, end = (_time(part) for part in to.split("-"))
     return None if start == end else (start, end)
+
+
+def _time(text: str) -> dt.time:
+    time = dt.time.fromisoformat(text.strip())
+    if time.tzinfo is not None:
+        raise ValueError(f"a time of day with a zone: {text!r}")
+    return time
 
 
 def _hours(to: str) -> float:

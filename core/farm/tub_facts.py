@@ -113,4 +113,5 @@ def _discard(ledger: Ledger, entry: Event, fact: Discarded) -> None:
     if fact.tub is not None:
         ledger.set_tub(ledger.tub(fact.tub, entry), emptied_at=entry.happened_at)
     if fact.bin is not None:
-        ledger.set_bin(fact.bin, holds=Holds.NOTHING, count=None, size=None, from_tubs=(), hatched_at=None)
+        empty = {"holds": Holds.NOTHING, "count": None, "size": None, "from_tubs": (), "hatched_at": None}
+        ledger.set_bin(fact.bin, chirped_at=None, tray=None, **empty)

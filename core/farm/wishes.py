@@ -3,13 +3,15 @@
 Undo and fix are not among them: corrections has applied them before.
 """
 
+import contextlib
 import datetime as dt
+from collections.abc import Iterator
 from typing import assert_never
 
 from msgspec.structs import replace
 
 from core.farm import bin_facts, settings, tub_facts
-from core.farm.farm import AskedChore, CustomerOrder, Pause, Person, PersonalReminder
+from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder
 from core.farm.ledger import Ledger
 from core.journal.event import Event
 from core.journal.facts import TrayIn, TrayOut
@@ -35,7 +37,7 @@ from core.journal.wants import (
 )
 
 USUAL_SNOOZE_MINUTES = 60
-KEPT_ASKED = 200  # reminders that are remembered one by one; older ones are answered long since
+LONGEST_SNOOZE_MINUTES = 365 * 24 * 60  # a longer one is a slip, and no date can hold the longest
 
 Wish = (
     Order
@@ -64,9 +66,10 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             _set(ledger, want)
         case PauseWanted():
             others = tuple(p for p in ledger.pauses if p.chore is not want.what)
-            ledger.pauses = (*others, Pause(chore=want.what, until=want.until))
+            until = None if want.until is None else want.until.astimezone(dt.UTC)
+            ledger.pauses = (*others, Pause(chore=want.what, until=until))
         case Resume():
-            ledger.pauses = tuple(p for p in ledger.pauses if want.what not in {None, p.chore})
+            ledger.pauses = tuple(_without(ledger.pauses, want.what))
         case Asked():
             _remember(ledger, entry, want)
         case Done() | Skip():
@@ -83,13 +86,24 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             _promise(ledger, entry, want)
         case Remind():
             reminder = PersonalReminder(
-                number=entry.number, text=want.text, when=want.when, every=want.every, by=entry.by
+                number=entry.number, text=want.text, when=want.when.astimezone(dt.UTC), every=want.every, by=entry.by
             )
             ledger.reminders += (reminder,)
         case Rename() | Undo() | Fix():
             pass  # names and corrections have seen to them before the fold began
         case _:
             assert_never(want)
+
+
+def _without(pauses: tuple[Pause, ...], chore: Chore | None) -> Iterator[Pause]:
+    """Give the pauses that are left when reminders of a chore, or all, go on; a pause of all goes on for the others."""
+    for pause in pauses:
+        if chore is None or pause.chore is chore:
+            continue
+        if pause.chore is None:
+            yield from (replace(pause, chore=other) for other in Chore if other is not chore)
+        else:
+            yield pause
 
 
 def _promise(ledger: Ledger, entry: Event, want: Order) -> None:
@@ -117,25 +131,26 @@ def _add(ledger: Ledger, entry: Event, want: Add) -> None:
 
 
 def _set(ledger: Ledger, want: Set) -> None:
+    """Change a setting; checks keep a value out that it cannot take, and one that a fix let in changes nothing."""
     if want.what is Setting.NAME:
         ledger.name = want.to
-    else:
+        return
+    with contextlib.suppress(settings.SettingError):
         ledger.settings = settings.with_setting(ledger.settings, want.what, want.to)
 
 
 def _remember(ledger: Ledger, entry: Event, asked: Asked) -> None:
-    ledger.asked[entry.number] = AskedChore(
+    reminder = AskedChore(
         number=entry.number,
         at=entry.happened_at,
         chore=asked.chore,
-        due=asked.due,
+        due=asked.due.astimezone(dt.UTC),
         step=asked.step,
         bin=asked.bin,
-        place=asked.place,
+        place=None if asked.place is None else ledger.names.place(asked.place),
         tubs=asked.tubs,
     )
-    while len(ledger.asked) > KEPT_ASKED:
-        del ledger.asked[next(iter(ledger.asked))]
+    ledger.remember(reminder)
 
 
 def _end(ledger: Ledger, entry: Event, want: Done | Skip) -> None:
@@ -164,9 +179,9 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
         case Chore.HATCH_CHECK:
             for tub in tubs:
                 ledger.set_tub(tub, hatch_checked_at=entry.happened_at)
-        case Chore.PULL_TRAY if asked.bin is not None and ledger.bin(asked.bin).tray is not None:
+        case Chore.PULL_TRAY if asked.bin is not None and _is_pullable(ledger.bin(asked.bin), asked):
             tub_facts.pull(ledger, entry, TrayOut(bin=asked.bin))
-        case Chore.TRAY_IN if asked.bin is not None and asked.step > 0:
+        case Chore.TRAY_IN if asked.bin is not None and _is_settable(ledger.bin(asked.bin), asked):
             bin_facts.set_tray(ledger, entry, TrayIn(bin=asked.bin))
         case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.FEED:
             pass  # a look was had, or the bin is not as it was when it was asked for
@@ -174,9 +189,20 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             assert_never(asked.chore)
 
 
+def _is_pullable(house: Bin, asked: AskedChore) -> bool:
+    """Tell whether a bin still has the tray that a reminder asked to pull, and not another one since."""
+    return house.tray is not None and house.tray.put_in_at <= asked.at
+
+
+def _is_settable(house: Bin, asked: AskedChore) -> bool:
+    has_had_it = house.tray_in_at is not None and house.tray_in_at > asked.at
+    return asked.step > 0 and house.tray is None and not has_had_it
+
+
 def _snooze(ledger: Ledger, entry: Event, want: Snooze) -> None:
     minutes = USUAL_SNOOZE_MINUTES if want.minutes is None else want.minutes
-    until = want.until or entry.happened_at + dt.timedelta(minutes=minutes)
+    span = dt.timedelta(minutes=min(max(minutes, 0), LONGEST_SNOOZE_MINUTES))
+    until = (want.until or entry.happened_at + span).astimezone(dt.UTC)
     for number in want.of:
         if number in ledger.asked:
             ledger.asked[number] = replace(ledger.asked[number], snoozed_until=until)

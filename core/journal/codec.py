@@ -63,7 +63,12 @@ def decode(stored: bytes | str) -> Body:
 
 def kind_of(body: Body) -> str:
     """Name the kind of a body as the schema does."""
-    return str(body.__struct_config__.tag)
+    return kind_of_record(type(body))
+
+
+def kind_of_record(record: type[Record]) -> str:
+    """Name the kind of a record as the schema does."""
+    return str(record.__struct_config__.tag)
 
 
 def slots_of(body: Body) -> dict[str, Any]:

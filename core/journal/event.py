@@ -6,6 +6,7 @@ Not for what is kept of an event in a store: that is codec.
 import datetime as dt
 
 import msgspec
+from msgspec.structs import force_setattr
 
 from core.journal import facts, notices, wants
 
@@ -48,10 +49,16 @@ class Event(msgspec.Struct, frozen=True, kw_only=True):
     body: Body
 
     def __post_init__(self) -> None:
-        """Refuse times without a zone."""
+        """Refuse times without a zone and keep the others in UTC.
+
+        Times that share a zone are compared and subtracted by what its clocks show, which is wrong over a change of
+        clocks: so no zone but UTC gets into the fold.
+        """
         for name, at in (("said_at", self.said_at), ("happened_at", self.happened_at)):
             if at.tzinfo is None:
                 raise NaiveTimeError(f"{name} of event {self.number} has no time zone: {at.isoformat()}")
+            if at.tzinfo is not dt.UTC:
+                force_setattr(self, name, at.astimezone(dt.UTC))
 
 
 def order(event: Event) -> tuple[dt.datetime, int, int]:

@@ -3,17 +3,15 @@
 Not for deciding what to ask: that is core.rules.
 """
 
-import datetime as dt
-
 from core.journal.kinds import Chore
-from core.journal.record import Record
+from core.journal.record import Moment, Record
 
 
 class Asked(Record, frozen=True, kw_only=True, tag="asked"):
     """A reminder for a chore went out."""
 
     chore: Chore
-    due: dt.datetime  # when the work is due, which may be before or after the reminder
+    due: Moment  # when the work is due, which may be before or after the reminder
     step: int = 0  # 0 the first time it is asked for, then 1, 2, ...
     bin: str | None = None
     place: str | None = None

@@ -4,10 +4,13 @@ A record's required fields are those without a default; `ANY_OF` adds "at least 
 Not for JSON with its version: that is codec.
 """
 
+import datetime as dt
 from collections.abc import Mapping
-from typing import Any, ClassVar
+from typing import Annotated, Any, ClassVar
 
 import msgspec
+
+Moment = Annotated[dt.datetime, msgspec.Meta(tz=True)]  # a time inside a body: with its zone, or it is not read
 
 
 class Record(

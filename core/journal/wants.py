@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 import msgspec
 
 from core.journal.kinds import Addable, Chore, Role, Setting
-from core.journal.record import Record
+from core.journal.record import Moment, Record
 from core.units import SizeGrade
 
 
@@ -27,7 +27,7 @@ class Remind(Record, frozen=True, kw_only=True, tag="remind"):
     """A reminder of the person's own."""
 
     text: str
-    when: dt.datetime
+    when: Moment
     every: str | None = None  # day, week, ...
 
 
@@ -58,7 +58,7 @@ class Pause(Record, frozen=True, kw_only=True, tag="pause"):
     """Reminders stop: about one chore, or all."""
 
     what: Chore | None = None
-    until: dt.datetime | None = None
+    until: Moment | None = None
 
 
 class Resume(Record, frozen=True, kw_only=True, tag="resume"):
@@ -85,7 +85,7 @@ class Snooze(Record, frozen=True, kw_only=True, tag="snooze"):
     """The last reminder again later. `of` as in Done."""
 
     minutes: int | None = None
-    until: dt.datetime | None = None
+    until: Moment | None = None
     of: tuple[int, ...] = ()
 
 
@@ -101,7 +101,7 @@ class Fix(Record, frozen=True, kw_only=True, tag="fix"):
     ANY_OF: ClassVar = (("slots", ("slots", "at")),)
     of: int = 0  # the event's number
     slots: dict[str, Any] = msgspec.field(default_factory=dict)  # in the JSON form of that event's record
-    at: dt.datetime | None = None
+    at: Moment | None = None
 
 
 class Joined(Record, frozen=True, kw_only=True, tag="joined"):

@@ -4,14 +4,15 @@ Pure: a farm and a time go in. Not for wording, nor for sending.
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import msgspec
+from msgspec.structs import replace
 
 from core.farm.farm import AskedChore, Farm
 from core.journal.kinds import Chore
-from core.rules import incubation, laying
-from core.rules.chores import ChoreDue, Rule
+from core.rules import hours, incubation, laying
+from core.rules.chores import ChoreDue, Rule, Subject
 from core.rules.forecasts import Forecast, forecasts
 
 RULES: tuple[Rule, ...] = (
@@ -21,6 +22,7 @@ RULES: tuple[Rule, ...] = (
     incubation.tubs_to_check_for_mold,
     incubation.tubs_to_check_for_hatch,
 )
+_Reminders = Mapping[Subject, Sequence[AskedChore]]
 LOOK_AHEAD = dt.timedelta(hours=36)  # enough to meet the next of any daily chore
 DAILY = frozenset({Chore.WATER, Chore.MOLD_CHECK, Chore.HATCH_CHECK})
 
@@ -35,12 +37,14 @@ class Agenda(msgspec.Struct, frozen=True, kw_only=True):
 
 def agenda(farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = None) -> Agenda:
     """Give the work of a farm at `now`; `known` are its forecasts, where they are at hand."""
-    waiting = list(coming(farm, now, now + LOOK_AHEAD, known))
-    timed = [(chore, _ask_at(farm, chore, now)) for chore in waiting]
+    reminders = _by_subject(farm)
+    found = forecasts(farm) if known is None else known
+    waiting = list(_waiting(farm, now, now + LOOK_AHEAD, found, reminders))
+    timed = [(chore, _ask_at(farm, chore, now, reminders.get(chore.subject, ()))) for chore in waiting]
     later = [at for _, at in timed if at is not None and at > now]
     return Agenda(
-        open=tuple(chore for chore in waiting if chore.due <= now),
-        to_ask=tuple(chore for chore, at in timed if at is not None and at <= now),
+        open=tuple(_once_each(chore for chore in waiting if chore.due <= now)),
+        to_ask=tuple(replace(chore, ask_at=at) for chore, at in timed if at is not None and at <= now),
         next_at=min(later, default=None),
     )
 
@@ -48,35 +52,73 @@ def agenda(farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = 
 def coming(
     farm: Farm, now: dt.datetime, until: dt.datetime, known: Mapping[str, Forecast] | None = None
 ) -> Iterator[ChoreDue]:
-    """Give what is open and what will be due until `until` at the least, as things stand now."""
+    """Give what is open and what will be due until `until` at the least, as things stand now; each work once."""
     found = forecasts(farm) if known is None else known
+    return _once_each(_waiting(farm, now, until, found, _by_subject(farm)))
+
+
+def _waiting(
+    farm: Farm, now: dt.datetime, until: dt.datetime, found: Mapping[str, Forecast], reminders: _Reminders
+) -> Iterator[ChoreDue]:
+    """Give what is not ended yet, as many times as it would be asked for."""
     for rule in RULES:
         for chore in rule(farm, found, now, until):
-            asked = last_asked(farm, chore)
-            if asked is None or asked.ended_at is None:
+            went_out = reminders.get(chore.subject, ())
+            if not any(a.ended_at is not None and _is_for(farm, a, chore) for a in went_out):
                 yield chore
+
+
+def _once_each(chores: Iterable[ChoreDue]) -> Iterator[ChoreDue]:
+    """Give each work once, however many more times it would be asked for."""
+    seen: set[tuple[Subject, dt.datetime]] = set()
+    for chore in chores:
+        if (chore.subject, chore.due) not in seen:
+            seen.add((chore.subject, chore.due))
+            yield chore
 
 
 def last_asked(farm: Farm, chore: ChoreDue) -> AskedChore | None:
     """Find the newest reminder that went out for this very chore."""
-    return max((a for a in farm.asked.values() if _is_for(a, chore)), key=lambda a: (a.at, a.number), default=None)
+    return _newest(a for a in farm.asked.values() if chore.is_same_subject(a) and _is_for(farm, a, chore))
 
 
-def _is_for(asked: AskedChore, chore: ChoreDue) -> bool:
-    if not chore.is_same_subject(asked):
-        return False
+def _by_subject(farm: Farm) -> _Reminders:
+    found: dict[Subject, list[AskedChore]] = {}
+    for asked in farm.asked.values():
+        found.setdefault((asked.chore, asked.bin, asked.place), []).append(asked)
+    return found
+
+
+def _newest(reminders: Iterable[AskedChore]) -> AskedChore | None:
+    return max(reminders, key=lambda a: (a.at, a.number), default=None)
+
+
+def _is_for(farm: Farm, asked: AskedChore, chore: ChoreDue) -> bool:
+    """Tell whether a reminder for the same bin or place was for this chore and not for an earlier one."""
     if chore.chore in DAILY:  # the time of day may have been set anew in between
-        return chore.due - incubation.SOON_ENOUGH <= asked.at and asked.due <= chore.due
+        return chore.due - incubation.soon_enough(farm) <= asked.at and asked.due <= chore.due
     return asked.due == chore.due and asked.step >= chore.step
 
 
-def _ask_at(farm: Farm, chore: ChoreDue, now: dt.datetime) -> dt.datetime | None:
-    """Tell when to ask for a chore; None: not, as things stand."""
-    asked = last_asked(farm, chore)
-    at: dt.datetime | None = chore.ask_at
-    if asked is not None:
-        at = asked.snoozed_until
-    paused = [p for p in farm.pauses if p.chore in {None, chore.chore} and (p.until is None or p.until > now)]
-    if at is None or any(p.until is None for p in paused):
+def _ask_at(farm: Farm, chore: ChoreDue, now: dt.datetime, reminders: Sequence[AskedChore]) -> dt.datetime | None:
+    """Tell when to ask for a chore; None: not, as things stand. `reminders` went out for the same bin or place."""
+    asked = _newest(a for a in reminders if _is_for(farm, a, chore))
+    if asked is not None and asked.snoozed_until is None:
         return None
-    return max([at, *(p.until for p in paused if p.until is not None)])
+    put_off = asked.snoozed_until if asked is not None else _put_off_until(chore, reminders)
+    pauses = [p for p in farm.pauses if p.chore in {None, chore.chore} and (p.until is None or p.until > now)]
+    if any(p.until is None for p in pauses):
+        return None
+    at = max([chore.ask_at, put_off or chore.ask_at, *(p.until for p in pauses if p.until is not None)])
+    if at == put_off:
+        return at  # somebody wants it then, be it in the quiet hours
+    return hours.after_quiet(farm, max(at, now))
+
+
+def _put_off_until(chore: ChoreDue, reminders: Sequence[AskedChore]) -> dt.datetime | None:
+    """Tell until when the newest reminder was snoozed; that holds what comes after it off, too."""
+    newest = _newest(reminders)
+    if newest is None or newest.ended_at is not None:
+        return None
+    is_other_tray = chore.chore is Chore.PULL_TRAY and newest.due != chore.due
+    return None if is_other_tray else newest.snoozed_until

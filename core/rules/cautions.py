@@ -64,8 +64,8 @@ def _cool_bin(_before: Farm, after: Farm, entry: Event) -> Iterator[Caution]:
             if house is not None and house.tray is not None and temp_c < COOL_BIN_C:
                 yield Caution(topic=Concern.COOL_BIN, subject=name, figure=temp_c)
         case facts.TrayIn(bin=name):
-            house = after.bins[name]
-            last = next((r for r in reversed(house.readings) if r.temp_c is not None), None)
+            house = after.bins.get(name)
+            last = next((r for r in reversed(house.readings) if r.temp_c is not None), None) if house else None
             is_recent = last is not None and entry.happened_at - last.at < dt.timedelta(days=1)
             if last is not None and last.temp_c is not None and is_recent and last.temp_c < COOL_BIN_C:
                 yield Caution(topic=Concern.COOL_BIN, subject=name, figure=last.temp_c)

@@ -4,15 +4,19 @@ Not for the arithmetic of development: that is core.science.
 """
 
 import datetime as dt
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
+from itertools import groupby
+from operator import itemgetter
 
 import msgspec
 
 from core.farm.farm import Climate, Farm, Place, Tub
-from core.rules.warmth import Span, history_of
+from core.rules.warmth import Span, history_of, own_in
 from core.science.development import DevelopmentCurve, HatchWindow, TooCold, hatch_window
 from core.science.species import SpeciesName, species
+from core.science.warmth import COLDEST_C, HOTTEST_C
 
 LAMP_C = 30.0  # 86 F; a guess at what a shelf under a heat lamp is like
 HUMID_C = 29.5  # 85 F; a guess at a room warm and humid enough to need no cover
@@ -20,6 +24,8 @@ ROOM_C = 24.0  # 75 F; a guess at a warm room
 READING_SD_C = 1.0  # C; guess: a cheap thermometer, and eggs an arm's length away from it
 ASSUMED_SD_C = 2.5  # C; guess: nobody has looked at a thermometer
 HOUSE_CRICKET = species(SpeciesName.HOUSE)
+
+_Telling = Mapping[str, tuple[Climate, ...]]  # the readings of each place that tell how warm it was, by time
 
 
 class Basis(StrEnum):
@@ -36,7 +42,9 @@ class Forecast(msgspec.Struct, frozen=True, kw_only=True):
     tub: str
     window: HatchWindow | TooCold
     basis: Basis
-    coming_c: float  # the mean temperature that is expected from now on
+    coming_c: float  # the mean temperature that is expected after the last reading
+    coming_rate: float  # degree-days C a day at it
+    curve: DevelopmentCurve  # the warmth that it rests on
     readings: int  # how many readings since the tray was pulled
     place: str | None
 
@@ -53,13 +61,16 @@ def assumed_c(place: Place | None) -> float:
 def forecasts(farm: Farm) -> dict[str, Forecast]:
     """Give the forecast of each tub whose eggs are still waited for, where it is known when it was pulled."""
     waited = [t for t in farm.incubating() if t.hatch_at is None and t.pulled_at is not None]
+    telling = {place.name: _temperatures(place.readings) for place in farm.places.values()}
     starts: dict[str, dt.datetime] = {}
     for tub in waited:
         if tub.pulled_at is not None and _stays(tub):
             key = tub.place or ""
             starts[key] = min(starts.get(key, tub.pulled_at), tub.pulled_at)
-    curves = {key: _curve(farm, (Span(place=key or None, start_at=start),), ()) for key, start in starts.items()}
-    return {tub.name: _forecast(farm, tub, curves) for tub in waited}
+    curves = {
+        key: _curve(farm, telling, (Span(place=key or None, start_at=start),), ()) for key, start in starts.items()
+    }
+    return {tub.name: _forecast(farm, telling, tub, curves) for tub in waited}
 
 
 def _stays(tub: Tub) -> bool:
@@ -68,23 +79,32 @@ def _stays(tub: Tub) -> bool:
 
 
 def _temperatures(readings: Sequence[Climate]) -> tuple[Climate, ...]:
-    return tuple(r for r in readings if r.temp_c is not None or r.low_c is not None or r.high_c is not None)
+    """Keep the readings that tell how warm it was; a low or a high alone does not, nor a slip that a fix let in."""
+    return tuple(r for r in readings if _is_telling(r))
 
 
-def _curve(farm: Farm, spans: tuple[Span, ...], own: tuple[Climate, ...]) -> DevelopmentCurve:
+def _is_telling(reading: Climate) -> bool:
+    figures = [t for t in (reading.temp_c, reading.low_c, reading.high_c) if t is not None]
+    if not all(COLDEST_C <= t <= HOTTEST_C for t in figures):
+        return False
+    if reading.low_c is not None and reading.high_c is not None:
+        return reading.low_c <= reading.high_c
+    return reading.temp_c is not None
+
+
+def _curve(farm: Farm, telling: _Telling, spans: tuple[Span, ...], own: tuple[Climate, ...]) -> DevelopmentCurve:
     def readings_of(place: str | None) -> tuple[tuple[Climate, ...], float]:
-        known = farm.places.get(place) if place is not None else None
-        return (_temperatures(known.readings) if known else ()), assumed_c(known)
+        return telling.get(place or "", ()), assumed_c(farm.places.get(place or ""))
 
     return DevelopmentCurve(history_of(spans, own, readings_of), HOUSE_CRICKET.egg)
 
 
-def _forecast(farm: Farm, tub: Tub, curves: Mapping[str, DevelopmentCurve]) -> Forecast:
+def _forecast(farm: Farm, telling: _Telling, tub: Tub, curves: Mapping[str, DevelopmentCurve]) -> Forecast:
     pulled_at = tub.pulled_at or tub.known_since
-    own = _temperatures(tub.readings)
-    curve = curves[tub.place or ""] if _stays(tub) else _curve(farm, _spans(tub, pulled_at), own)
-    place = farm.places.get(tub.place) if tub.place is not None else None
-    at_place = _temperatures(place.readings) if place else ()
+    spans = _spans(tub, pulled_at)
+    own = own_in(spans[-1], _temperatures(tub.readings))
+    curve = curves[tub.place or ""] if _stays(tub) else _curve(farm, telling, spans, _temperatures(tub.readings))
+    place, at_place = farm.places.get(tub.place or ""), telling.get(tub.place or "", ())
     basis = Basis.TUB if own else Basis.PLACE if at_place else Basis.ASSUMED
     lay_for = tub.laid_for or dt.timedelta(hours=farm.settings.lay_hours)
     window = hatch_window(
@@ -98,8 +118,10 @@ def _forecast(farm: Farm, tub: Tub, curves: Mapping[str, DevelopmentCurve]) -> F
         tub=tub.name,
         window=window,
         basis=basis,
-        coming_c=curve.coming_mean_c or assumed_c(place),
-        readings=sum(r.at >= pulled_at for r in own or at_place),
+        coming_c=assumed_c(place) if curve.coming_mean_c is None else curve.coming_mean_c,
+        coming_rate=curve.coming_rate or 0.0,
+        curve=curve,
+        readings=len(own or at_place) - bisect_left(own or at_place, pulled_at, key=lambda r: r.at),
         place=tub.place,
     )
 
@@ -111,7 +133,7 @@ def _spans(tub: Tub, pulled_at: dt.datetime) -> tuple[Span, ...]:
     later = [(at, place) for at, place in tub.placements if at > pulled_at]
     earlier = [place for at, place in tub.placements if at <= pulled_at]
     first = earlier[-1] if earlier else later[0][1]
-    starts = [(pulled_at, first), *later]
+    starts = [next(stay) for _, stay in groupby([(pulled_at, first), *later], key=itemgetter(1))]
     ends = [at for at, _ in starts[1:]]
     return tuple(
         Span(place=place, start_at=start, end_at=end)

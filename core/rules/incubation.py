@@ -5,6 +5,8 @@ All are asked for by place, at times of day that the farm has chosen. Not for th
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import lru_cache
+from itertools import pairwise
 
 from core.farm.farm import Farm, Tub
 from core.journal.kinds import Chore
@@ -54,8 +56,7 @@ def tubs_to_check_for_hatch(
     windows = {name: f.window for name, f in forecasts.items() if isinstance(f.window, HatchWindow)}
     for place, tubs in _by_place(farm.tubs[name] for name in windows):
         spans = {tub.name: _looking(farm, windows[tub.name]) for tub in tubs}
-        first = min(start for start, _ in spans.values())
-        reach = max(until, hours.at_time(farm, first + dt.timedelta(days=1), dt.time()))
+        reach = max([until, *_next_start(farm, now, (start for start, _ in spans.values()))])
         times = farm.settings.water_times[:1]
         for chore in _daily(farm, Chore.HATCH_CHECK, place, tubs, times, now, reach, lambda t: t.hatch_checked_at):
             day = hours.local(farm, chore.due).date()
@@ -64,6 +65,12 @@ def tubs_to_check_for_hatch(
                 yield ChoreDue(
                     chore=chore.chore, due=chore.due, ask_at=chore.ask_at, place=place, tubs=looked_for
                 )  # fmt: skip
+
+
+def _next_start(farm: Farm, now: dt.datetime, starts: Iterable[dt.date]) -> Iterator[dt.datetime]:
+    """Give the end of the next day on which looking begins, so that it is met however far off it is."""
+    ends = (hours.at_time(farm, start + dt.timedelta(days=1), dt.time()) for start in starts)
+    yield from sorted(end for end in ends if end > now)[:1]
 
 
 def _looking(farm: Farm, window: HatchWindow) -> tuple[dt.date, dt.date]:
@@ -94,16 +101,25 @@ def _daily(
     last = hours.local(farm, until).date()
     dues = sorted(due for time in times for due in hours.daily(farm, time, first, last))
     past = [due for due in dues if due <= now][-1:]
+    margin = soon_enough(farm)
     for due in past + [due for due in dues if now < due <= until]:
-        wanting = tuple(
-            tub.name for tub in tubs if tub.told_at <= max(due, now) and not _is_seen_to(seen_to_at(tub), due)
-        )
-        if due <= now:
-            wanting = tuple(name for name in wanting if farm.tubs[name].told_at <= due)
+        wanting = tuple(t.name for t in tubs if t.told_at <= due and not _is_seen_to(seen_to_at(t), due - margin))
         if wanting:
             ask_at = hours.after_quiet(farm, due)
             yield ChoreDue(chore=chore, due=due, ask_at=ask_at, place=place, tubs=wanting)
 
 
-def _is_seen_to(at: dt.datetime | None, due: dt.datetime) -> bool:
-    return at is not None and at >= due - SOON_ENOUGH
+def _is_seen_to(at: dt.datetime | None, since: dt.datetime) -> bool:
+    return at is not None and at >= since
+
+
+def soon_enough(farm: Farm) -> dt.timedelta:
+    """Tell how long before it is due work counts for it; never so long that it counts for two of the farm's times."""
+    return _half_of_the_shortest_gap(farm.settings.water_times)
+
+
+@lru_cache(maxsize=256)  # asked for once for each reminder that went out
+def _half_of_the_shortest_gap(times: tuple[dt.time, ...]) -> dt.timedelta:
+    spans = [dt.timedelta(hours=t.hour, minutes=t.minute, seconds=t.second) for t in times]
+    gaps = [later - span for span, later in pairwise([*spans, spans[0] + dt.timedelta(days=1)])]
+    return min(SOON_ENOUGH, min(gaps) / 2)

@@ -31,12 +31,20 @@ ReadingsOf = Callable[[str | None], tuple[tuple[Climate, ...], float]]
 
 
 def history_of(spans: Sequence[Span], own: tuple[Climate, ...], readings_of: ReadingsOf) -> list[Warmth]:
-    """Give the warmth over spans that follow each other; a tub's own readings go before those of its places."""
+    """Give the warmth over spans that follow each other; a tub's own readings go before those of its places.
+
+    They count for the place that they were taken in: once it is moved, the tub is as warm as where it is now.
+    """
     found: list[Warmth] = []
     for span in spans:
         readings, assumed = readings_of(span.place)
-        found += _parts(_one_a_time(own or readings), assumed, span)
+        found += _parts(_one_a_time(own_in(span, own) or readings), assumed, span)
     return found
+
+
+def own_in(span: Span, own: Sequence[Climate]) -> tuple[Climate, ...]:
+    """Give those of a tub's own readings that were taken during a span."""
+    return tuple(r for r in own if r.at >= span.start_at and (span.end_at is None or r.at < span.end_at))
 
 
 def _one_a_time(readings: Sequence[Climate]) -> list[Climate]:

@@ -84,6 +84,12 @@ class DevelopmentCurve:
         last = self._pieces[-1]
         return last.temp_c if math.isinf(last.length) else None
 
+    @property
+    def coming_rate(self) -> float | None:
+        """The degree-days a day of the part that goes on, or None where the history ends. [C]."""
+        last = self._pieces[-1]
+        return last.rate if math.isinf(last.length) else None
+
     def progress(self, since: dt.datetime, until: dt.datetime) -> float:
         """Add up the degree-days between two times.
 

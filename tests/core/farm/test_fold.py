@@ -1,0 +1,124 @@
+"""The fold: every kind has its place, by the time of what happened, in one go or one by one."""
+
+import datetime as dt
+
+import pytest
+
+from core.farm.fold import FarmFold, fold
+from core.journal import codec, facts, notices, wants
+from core.journal.kinds import Addable, Chore, Role, Setting, Trouble
+from core.units import SizeGrade
+from tests.builders import NOON, a_journal, after, an_event
+
+ONE_OF_EACH = [
+    facts.Chirp(bin="B1"),
+    facts.TrayIn(bin="B1"),
+    facts.TrayOut(bin="B1"),
+    facts.Placed(tubs=("T1",), place="attic"),
+    facts.Covered(tubs=("T1",), on=True),
+    facts.Reading(place="attic", temp_c=29.0),
+    facts.Watered(all=True),
+    facts.Mold(tubs=("T1",), removed=False),
+    facts.Dry(tubs=("T1",)),
+    facts.Hatch(tub="T1"),
+    facts.Stocked(bin="B2"),
+    facts.Fed(all=True),
+    facts.Dead(bin="B1"),
+    facts.Moved(from_="B1", to="B2"),
+    facts.Sized(bin="B2", size=SizeGrade.HALF),
+    facts.Adults(bin="B2"),
+    facts.Cleaned(bins=("B1",)),
+    facts.Harvested(bin="B2"),
+    facts.Sold(),
+    facts.Bought(item="coir"),
+    facts.Discarded(tub="T1"),
+    facts.Problem(what=Trouble.SMELL),
+    facts.Remark(text="rain"),
+    wants.Order(count=1, size=SizeGrade.ADULT, due=dt.date(2026, 6, 1)),
+    wants.Remind(text="feed", when=NOON),
+    wants.Add(what=Addable.BIN),
+    wants.Rename(old="attic", new="loft"),
+    wants.Set(what=Setting.UNITS, to="C"),
+    wants.Pause(),
+    wants.Resume(),
+    wants.Done(chore=Chore.WATER),
+    wants.Skip(chore=Chore.WATER),
+    wants.Snooze(),
+    wants.Undo(),
+    wants.Fix(of=1, slots={"bin": "B3"}),
+    wants.Joined(name="Ines", role=Role.OWNER),
+    wants.Left(name="Ines"),
+    notices.Asked(chore=Chore.WATER, due=NOON),
+    notices.Cautioned(topic="lamp"),
+]
+
+
+@pytest.mark.parametrize("body", ONE_OF_EACH, ids=codec.kind_of)
+def test_every_kind_is_folded(body):
+    assert fold([an_event(body)]).last_number == 1
+
+
+def test_no_kind_is_left_out_above():
+    assert {codec.kind_of(body) for body in ONE_OF_EACH} == set(codec.RECORDS)
+
+
+def test_no_events_make_an_empty_farm():
+    farm = fold([])
+
+    assert (farm.last_number, farm.known_since, farm.last_said) == (0, None, ())
+
+
+def test_what_is_told_late_lands_where_it_belongs():
+    journal = a_journal(
+        (facts.TrayOut(bin="B1", tub="T1", place="attic"), after(days=1)),
+        (facts.Placed(tubs=("T1",), place="garage"), after(days=3)),
+        (facts.Placed(tubs=("T1",), place="closet"), after(days=2)),
+        (facts.TrayIn(bin="B1"), NOON),
+    )
+
+    tub = fold(journal).tubs["T1"]
+
+    assert (tub.place, tub.laid_for) == ("garage", dt.timedelta(days=1))
+
+
+def test_a_farm_is_known_since_the_first_event_was_said_and_counts_all_of_them():
+    journal = a_journal((facts.Chirp(bin="B1"), after(days=2)), facts.Chirp(bin="B2"), wants.Undo(of=(2,)))
+
+    farm = fold(journal[::-1])
+
+    assert (farm.known_since, farm.last_number) == (after(days=2), 3)
+
+
+class TestAdding:
+    def test_nothing_new_changes_nothing(self):
+        known = FarmFold(a_journal(facts.Chirp(bin="B1")))
+
+        assert known.add([]) is known.farm
+
+    @pytest.mark.parametrize(
+        "news",
+        [
+            pytest.param(an_event(facts.TrayIn(bin="B1"), 3, after(hours=2)), id="later"),
+            pytest.param(an_event(facts.TrayIn(bin="B1"), 3, after(hours=-2)), id="back-dated"),
+            pytest.param(an_event(wants.Undo(of=(1,)), 3, after(hours=2)), id="undo"),
+            pytest.param(an_event(wants.Fix(of=2, slots={"place": "loft"}), 3, after(hours=2)), id="fix"),
+            pytest.param(an_event(wants.Rename(old="attic", new="loft"), 3, after(hours=2)), id="rename"),
+            pytest.param(an_event(facts.Chirp(bin="B9"), 3, after(hours=2), message="chat:2"), id="same message"),
+            pytest.param(an_event(facts.Chirp(bin="B9"), 3, after(hours=2), message="chat:1"), id="older message"),
+            pytest.param(
+                an_event(notices.Asked(chore=Chore.WATER, due=NOON), 3, after(hours=2), by="", message=""), id="notice"
+            ),
+        ],
+    )
+    def test_news_make_the_same_farm_as_all_in_one_go(self, news):
+        journal = a_journal(facts.Chirp(bin="B1"), (facts.Reading(place="attic", temp_c=29.0), after(hours=1)))
+        known = FarmFold(journal)
+
+        assert known.add([news]) == fold([*journal, news])
+
+    def test_readings_go_on_from_those_that_are_known(self):
+        known = FarmFold(a_journal((facts.Reading(place="attic", temp_c=29.0), NOON)))
+
+        farm = known.add([an_event(facts.Reading(place="attic", temp_c=30.0), 2, after(hours=1))])
+
+        assert [r.temp_c for r in farm.places["attic"].readings] == [29.0, 30.0]

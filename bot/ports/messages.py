@@ -76,5 +76,6 @@ class Outgoing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     is_push: bool = False  # sent on the assistant's own account
     asks_location: bool = False  # the channel may offer to share a location
     answers_press: str | None = None  # key of the press that this answers
+    if_late: str = ""  # a line that goes under the text where it leaves late
     is_kept: bool = True  # False: once it is sent, nothing stays that tells who it went to
     about: About = About()

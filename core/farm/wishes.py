@@ -168,7 +168,7 @@ def _end(ledger: Ledger, entry: Event, want: Done | Skip) -> None:
 
 def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 - one case a chore
     """Let the work that was asked for have been done."""
-    tubs = [ledger.tub(name, entry) for name in asked.tubs]
+    tubs = [ledger.tubs[name] for name in asked.tubs if name in ledger.tubs]  # one that was taken back stays away
     match asked.chore:
         case Chore.WATER:
             for tub in tubs:

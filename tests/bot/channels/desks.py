@@ -11,7 +11,7 @@ LATER = Button(label="In an hour", data="1:later")
 
 
 class EchoDesk:
-    """Founds a farm for the first sender, says back what it hears, and reminds all of the farm each hour on the hour."""
+    """Founds a farm for the first sender, says back what it hears, and reminds everybody each hour on the hour."""
 
     def __init__(self, store, clock, *, reminds=True) -> None:
         self._store = store

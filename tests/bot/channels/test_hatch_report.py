@@ -53,5 +53,5 @@ def test_too_cold_is_said_and_gives_no_times():
 
 
 def test_a_time_out_of_all_range_is_one_sentence():
-    with pytest.raises(LogError, match="^There is no forecast from these times"):
+    with pytest.raises(LogError, match=r"^There is no forecast from these times"):
         outcome_of(warm(DENVER), dt.datetime(9999, 12, 31, tzinfo=dt.UTC), HOUSE)

@@ -21,8 +21,8 @@ class OneReader:
     def __init__(self):
         self.asked = []
 
-    def read(self, text, farm, *, at, by):
-        self.asked.append((text, at, by))
+    def read(self, text, *, at, farm, language):
+        self.asked.append((text, at, language))
         return Understanding(intents=(Intent(kind="chirp", slots={"bin": "B2"}, at=at),))
 
 
@@ -77,11 +77,11 @@ def test_meanings_are_read_on_the_farms_clock():
     found = list(json_lines.meanings(source, reader, farm))
 
     assert found == [{"id": "d1", "means": [{"kind": "chirp", "bin": "B2", "at": "2026-07-14T08:10-06:00"}]}]
-    assert reader.asked == [("chirping", dt.datetime(2026, 7, 14, 8, 10, tzinfo=DENVER), "Noor")]
+    assert reader.asked == [("chirping", dt.datetime(2026, 7, 14, 8, 10, tzinfo=DENVER), "en")]
 
 
 def test_a_message_without_text_is_named():
-    with pytest.raises(LineError, match="^Line 1: `text` has to be text"):
+    with pytest.raises(LineError, match=r"^Line 1: `text` has to be text"):
         list(json_lines.meanings(['{"id": 1, "at": "2026-07-14T14:10Z"}'], OneReader(), Farm()))
 
 

@@ -7,6 +7,7 @@ import pytest
 from bot.channels.thermometer import LogError, readings
 from core.units import TemperatureUnit
 
+DAY = "2026-05-01 00:00"
 F, C = TemperatureUnit.FAHRENHEIT, TemperatureUnit.CELSIUS
 
 
@@ -33,8 +34,8 @@ def test_other_columns_and_capitals_do_not_matter():
         (["time,temp", "2026-05-01 00:00"], "Line 2: '' is not a temperature."),
         (["time,temp", "2026-05-01 00:00,nan"], "Line 2: nan F is not between -22 and 140 F."),
         (["time,temp", "2026-05-01 00:00,900"], "Line 2: 900 F is not between -22 and 140 F."),
-        (["time,temp", "2026-05-01 00:00,80", "2026-05-01 00:00,80"], "Line 3: its time is not after the one of line 2."),
-        (["time,temp", "2026-05-01 00:00,80", "2026-05-01T01:00Z,80"], "Line 3: either all times have an offset or none."),
+        (["time,temp", f"{DAY},80", f"{DAY},80"], "Line 3: its time is not after the one of line 2."),
+        (["time,temp", f"{DAY},80", "2026-05-01T01:00Z,80"], "Line 3: either all times have an offset or none."),
     ],
 )  # fmt: skip
 def test_what_cannot_be_used_is_named(log, sentence):

@@ -1,0 +1,209 @@
+"""One message of a person of the farm: what it is, and which part of the assistant takes it.
+
+Not for taking it: recording, correcting, finishing, answering, asking and onboarding do.
+"""
+
+from collections.abc import Callable
+
+from bot.assistant import answering, asking, buttons, correcting, finishing, membership, onboarding, recording
+from bot.assistant.dialog import Question
+from bot.assistant.turn import Turn
+from bot.ports.intents import ASK, HELP, Intent, Understanding
+from bot.replies import commands
+from core.journal import codec
+from core.journal.facts import Remark
+from core.journal.kinds import Role, Setting
+from core.journal.wants import Done, Fix, Joined, Set, Skip, Snooze, Undo
+
+MakeInvite = Callable[[], tuple[str, str | None]]  # gives a token, and a link where the channel has one
+INVITE_COMMAND = "/invite"
+SETUP_COMMAND = "/setup"
+
+_FINISHING = frozenset(codec.kind_of_record(r) for r in (Done, Skip, Snooze))
+_UNDO, _FIX = codec.kind_of_record(Undo), codec.kind_of_record(Fix)
+_EXAMPLE = "ask.example"
+
+
+def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None:
+    """Handle a message and leave in the turn what comes of it."""
+    if arrival.is_founder:
+        _settle_in(turn)
+    if arrival.is_new:
+        turn.record(turn.event(Joined(name=turn.member.name, role=turn.member.role), by=""))
+    if arrival.is_new_chat and turn.incoming.is_group:
+        turn.say("start.group", farm=turn.farm.name)
+    if turn.incoming.press is not None:
+        _press(turn, turn.incoming.press)
+    elif turn.incoming.location is not None:
+        onboarding.locate(turn, *turn.incoming.location)
+    elif not _command(turn, arrival, invite):
+        _text(turn)
+    _add_undo(turn)
+
+
+def _settle_in(turn: Turn) -> None:
+    """Take the zone of a founder's clock, where the channel tells it, until somebody says better."""
+    offset = turn.incoming.sent_at.utcoffset()
+    if offset:
+        sign, minutes = ("-" if offset.days < 0 else "+"), abs(int(offset.total_seconds() // 60))
+        name = f"UTC{sign}{minutes // 60:02d}:{minutes % 60:02d}"
+        turn.record(turn.event(Set(what=Setting.TIMEZONE, to=name), by=""))
+
+
+def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> bool:
+    """Take a command for the thumb; False for anything else, which the reader may still understand."""
+    words = turn.incoming.text.split(maxsplit=1)
+    command = words[0].split("@")[0].lower() if words else ""
+    if command == membership.START:
+        _start(turn, arrival)
+    elif command == SETUP_COMMAND:
+        onboarding.begin(turn)
+    elif command == INVITE_COMMAND:
+        _give_invite(turn, invite)
+    elif (phrase := commands.phrase(command)) is not None and len(words) == 1:
+        _take_all(turn, turn.reader.read(phrase, at=turn.local(turn.said_at), farm=turn.farm, language="en"))
+    else:
+        return False
+    return True
+
+
+def _start(turn: Turn, arrival: membership.Arrival) -> None:
+    if arrival.is_founder:
+        turn.say("start.hello")
+        onboarding.begin(turn)
+    elif arrival.is_new:
+        role = turn.voice.say(f"start.role_{turn.member.role}")
+        turn.say("start.joined", farm=turn.farm.name, role=role)
+        turn.button(turn.voice.say("button.due"), buttons.Say("what's due"))
+    else:
+        turn.say("start.back", farm=turn.farm.name)
+        turn.button(turn.voice.say("button.due"), buttons.Say("what's due"))
+        turn.button(turn.voice.say("button.help"), buttons.Say("help"))
+
+
+def _give_invite(turn: Turn, invite: MakeInvite) -> None:
+    if turn.member.role is not Role.OWNER:
+        turn.say("refused.owner_only")
+        return
+    token, link = invite()
+    turn.say("start.invite")
+    turn.lines.append(link or turn.voice.say("start.invite_code", token=token))
+
+
+def _press(turn: Turn, data: str) -> None:
+    pressed = buttons.read(data)
+    if turn.member.role is Role.LOOKER_ON and not isinstance(pressed, buttons.Say | None):
+        turn.say("refused.looker_on")
+        return
+    match pressed:
+        case None:
+            turn.say("press.unknown")
+        case buttons.Answer():
+            _press_answer(turn, pressed)
+        case buttons.TakeBack():
+            correcting.press_undo(turn, pressed)
+        case buttons.Finish() | buttons.Later() | buttons.LeaveOut():
+            finishing.press(turn, pressed)
+        case buttons.Say(text=text):
+            _take_all(turn, turn.reader.read(text, at=turn.local(turn.said_at), farm=turn.farm, language="en"))
+        case buttons.SetupStep():
+            onboarding.press(turn, pressed)
+
+
+def _press_answer(turn: Turn, pressed: buttons.Answer) -> None:
+    question = turn.dialog.find(pressed.question)
+    if question is None or not 0 <= pressed.choice < len(question.candidates):
+        turn.say("ask.expired", example=turn.voice.say(_EXAMPLE))
+        return
+    _close(turn, question, question.candidates[pressed.choice])
+
+
+def _close(turn: Turn, question: Question, value: object) -> None:
+    """Complete the intent of a question; where another question is open behind it, ask that one again."""
+    turn.dialog = turn.dialog.close(question)
+    turn.message = question.message or turn.message
+    turn.said_at = question.said_at  # the answer completes what was said then
+    _take(turn, asking.answered(question, value))
+    if question.slot == asking.TRAITS:
+        onboarding.go_on(turn)
+
+
+def _text(turn: Turn) -> None:
+    incoming = turn.incoming
+    old = correcting.take_back_edited(turn) if incoming.is_edit else ""
+    found = turn.reader.read(
+        incoming.text, at=turn.local(turn.said_at), farm=turn.farm, language=turn.member.language
+    )  # fmt: skip
+    if old and not found.intents:
+        turn.say("undo.taken_back", what=old)
+    if incoming.is_group and not incoming.is_addressed:
+        _overhear(turn, found)
+        return
+    if onboarding.skipped(turn):
+        return
+    question = turn.dialog.newest(turn.now)
+    if question is not None and not incoming.is_edit and not _is_complete(found):
+        value = asking.typed_answer(turn, question)
+        if value is not None:
+            _close(turn, question, value)
+            return
+    if not found.intents and onboarding.typed(turn):
+        return
+    _take_all(turn, found)
+
+
+def _is_complete(found: Understanding) -> bool:
+    return bool(found.intents) and not any(intent.needs for intent in found.intents)
+
+
+def _overhear(turn: Turn, found: Understanding) -> None:
+    """Take from the talk of a group only what is plainly something to record."""
+    for intent in found.intents:
+        if intent.kind not in {ASK, HELP} and not intent.needs:
+            _take(turn, intent)
+
+
+def _take_all(turn: Turn, found: Understanding) -> None:
+    for intent in found.intents:
+        _take(turn, intent)
+    if found.intents and found.unread:
+        _keep(turn, found.unread, "unread.part")
+    elif found.unread or (not found.intents and found.is_farm_talk):
+        _keep(turn, turn.incoming.text or found.unread, "unread.remark")
+    elif not found.intents and not turn.lines:
+        turn.say("unread.small_talk" if turn.incoming.text.strip() else "refused.not_text")
+
+
+def _keep(turn: Turn, text: str, key: str) -> None:
+    """Keep words that could not be read, so that no note is lost."""
+    if turn.member.role is Role.LOOKER_ON:
+        turn.say("refused.looker_on")
+        return
+    turn.record(turn.event(Remark(text=text, unread=True)))
+    turn.tell(Intent(kind=codec.kind_of_record(Remark), slots={"text": text}))
+    turn.say(key, text=text)
+
+
+def _take(turn: Turn, intent: Intent) -> None:
+    if intent.kind == ASK:
+        answering.answer(turn, intent)
+    elif intent.kind == HELP:
+        turn.say("help.text")
+    elif turn.member.role is Role.LOOKER_ON:
+        turn.say("refused.looker_on")
+    elif intent.kind == _UNDO:
+        correcting.undo(turn)
+    elif intent.kind == _FIX:
+        correcting.fix(turn, intent)
+    elif intent.kind in _FINISHING:
+        finishing.take(turn, intent)
+    else:
+        recording.take(turn, intent)
+
+
+def _add_undo(turn: Turn) -> None:
+    """Offer to take back what a person's message recorded."""
+    undoable = [e for e in turn.news if e.by and not isinstance(e.body, Undo)]
+    if undoable:
+        first, last = undoable[0].number, undoable[-1].number
+        turn.button(turn.voice.say("button.undo"), buttons.TakeBack(first, last))

@@ -1,0 +1,195 @@
+"""Undo, put back, put right, and edited messages.
+
+Nothing is deleted: each is an event of its own, and the farm is folded anew.
+"""
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import msgspec
+
+from bot.assistant import buttons, recording
+from bot.assistant.turn import Turn
+from bot.ports.intents import Intent
+from bot.replies.recorded import recorded_line
+from core.farm.checks import findings
+from core.farm.corrections import fixed, last_message, last_recorded, undone
+from core.farm.farm import Farm
+from core.farm.fold import FarmFold
+from core.journal import codec, facts
+from core.journal.event import Event
+from core.journal.record import Record
+from core.journal.wants import Done, Fix, Undo
+
+# A slot may be put right under the name that the record has for it: "no, tub 6" for tubs.
+_PLURAL = {"bin": "bins", "tub": "tubs"}
+_SINGULAR = {"bins": "bin", "tubs": "tub"}
+_SUBJECTS = ("tubs", "place", "bins", "all")  # of which one takes the place of another
+
+
+def undo(turn: Turn) -> None:
+    """Take back what the person's last message recorded."""
+    last = last_recorded(turn.fold.events, turn.member.name)
+    if not last:
+        turn.say("undo.nothing")
+        return
+    _take_back(turn, last)
+
+
+def press_undo(turn: Turn, pressed: buttons.TakeBack) -> None:
+    """Take back the events of a button, or put back what an undo among them took back."""
+    wanted = range(pressed.first, pressed.last + 1)
+    undos = [e for e in turn.fold.events if e.number in wanted and isinstance(e.body, Undo)]
+    if undos:
+        _put_back(turn, undos)
+        return
+    gone = undone(turn.fold.events)
+    held = [e for e in turn.fold.events if e.number in wanted and e.by and e.number not in gone]
+    if held:
+        _take_back(turn, held)
+    else:
+        turn.say("undo.already")
+
+
+def _take_back(turn: Turn, events: Sequence[Event]) -> None:
+    told = _told(turn, events)
+    entry = turn.event(Undo(of=tuple(e.number for e in events)))
+    turn.record(entry)
+    turn.dialog = turn.dialog.without({e.message for e in events})
+    turn.tell(Intent(kind=codec.kind_of_record(Undo), slots={}))
+    if all(isinstance(e.body, Fix) for e in events):
+        turn.say("undo.fix_taken_back", what=_told(turn, events))
+    else:
+        turn.say("undo.taken_back", what=told)
+    turn.button(turn.voice.say("button.put_back"), buttons.TakeBack(entry.number, entry.number))
+
+
+def _put_back(turn: Turn, undos: Sequence[Event]) -> None:
+    numbers = tuple(e.number for e in undos)
+    if any(isinstance(e.body, Undo) and set(e.body.of) & set(numbers) for e in turn.fold.events):
+        turn.say("undo.already")
+        return
+    turn.record(turn.event(Undo(of=numbers)))
+    turn.tell(Intent(kind=codec.kind_of_record(Undo), slots={}))
+    taken = {n for e in undos if isinstance(e.body, Undo) for n in e.body.of}
+    turn.say("undo.put_back", what=_told(turn, [e for e in turn.fold.events if e.number in taken]))
+
+
+def _told(turn: Turn, events: Sequence[Event]) -> str:
+    """Restate events; a fix by the event that it puts right, as it stands now."""
+    now = {e.number: e for e in turn.fold.in_force}
+    meant = [now.get(e.body.of) if isinstance(e.body, Fix) else e for e in sorted(events, key=lambda e: e.number)]
+    lines = [recorded_line(turn.voice, turn.farm, e) for e in meant if e is not None and e.by]
+    return "\n".join(line for line in dict.fromkeys(lines) if line)
+
+
+def fix(turn: Turn, intent: Intent) -> None:
+    """Put the person's last record right."""
+    last = last_message(turn.fold.in_force, turn.member.name)
+    if not last:
+        turn.say("undo.nothing_to_fix")
+        return
+    if not intent.slots and intent.at is None:
+        turn.say("undo.not_fitting", what=_told(turn, last))
+        return
+    changes = _changes(last, intent)
+    mended = _mended(turn, last, changes) if changes else None
+    if not changes:
+        turn.say("undo.not_fitting", what=_told(turn, last))
+    if mended is not None:
+        _record_fix(turn, intent, changes, mended)
+
+
+def _changes(last: Sequence[Event], intent: Intent) -> dict[int, Fix]:
+    """Give what is to be put right, by event: all of the message in time, or the last that the slots fit."""
+    if not intent.slots:
+        return {entry.number: Fix(of=entry.number, at=_utc(intent.at)) for entry in last}
+    for entry in reversed(last):
+        change = _change(entry, intent)
+        if change is not None:
+            return {entry.number: change}
+    return {}
+
+
+def _utc(at: dt.datetime | None) -> dt.datetime | None:
+    return at.astimezone(dt.UTC) if at is not None else None
+
+
+def _change(entry: Event, intent: Intent) -> Fix | None:
+    """Fit the slots of a fix to the record of an event; None where they do not fit."""
+    record = type(entry.body)
+    slots: dict[str, Any] = {}
+    for name, value in intent.slots.items():
+        fitting = _fitting(record, name, value)
+        if fitting is None:
+            return None
+        slots.update(fitting)
+    if set(slots) & set(_SUBJECTS):
+        known = codec.slots_of(entry.body)
+        is_tray = isinstance(entry.body, facts.TrayOut | facts.Placed)
+        slots |= {n: None for n in _SUBJECTS if n in known and n not in slots and not is_tray}
+    return Fix(of=entry.number, slots=slots, at=_utc(intent.at))
+
+
+def _fitting(record: type[Record], name: str, value: Any) -> dict[str, Any] | None:  # noqa: ANN401 - a slot's value
+    fields = {f.encode_name for f in msgspec.structs.fields(record)}
+    if name in fields:
+        return {name: value}
+    plural, singular = _PLURAL.get(name), _SINGULAR.get(name)
+    if plural in fields and plural is not None:
+        return {plural: [value]}
+    if singular in fields and singular is not None and len(value) == 1:
+        return {singular: value[0]}
+    return None
+
+
+_Mended = list[tuple[Farm, Event]]  # each event as it is now right, and the farm that it comes to
+
+
+def _mended(turn: Turn, last: Sequence[Event], changes: Mapping[int, Fix]) -> _Mended | None:
+    """Put the events of a message right one after another; None, and said why, where that cannot be."""
+    numbers = {entry.number for entry in last}
+    fold = FarmFold([e for e in turn.fold.in_force if e.number not in numbers])
+    mended: _Mended = []
+    for entry in last:
+        change = changes.get(entry.number)
+        try:
+            right = fixed(entry, change) if change is not None else entry
+        except (msgspec.ValidationError, codec.Incomplete):
+            turn.say("undo.not_fitting", what=_told(turn, [entry]))
+            return None
+        found = findings(fold.farm, right) if change is not None else ()
+        if found:
+            recording.refuse(turn, found)
+            return None
+        mended.append((fold.farm, right))
+        fold.add([right])
+    return mended
+
+
+def _record_fix(turn: Turn, intent: Intent, changes: Mapping[int, Fix], mended: _Mended) -> None:
+    new_place = recording.start_place(turn, intent)
+    before = turn.forecasts()
+    for change in changes.values():
+        turn.record(turn.event(change))
+    done = [right.number for _, right in mended if isinstance(right.body, Done)]
+    if done and "bin" in intent.slots:  # it was the tray of another bin: the reminder for this one stands again
+        turn.record(turn.event(Undo(of=tuple(done))))
+    turn.tell(intent)
+    told = [(farm, right) for farm, right in mended if right.number in changes]
+    shown = [(farm, right) for farm, right in told if not isinstance(right.body, Done)] or told
+    turn.say("undo.fixed", what="\n".join(recorded_line(turn.voice, farm, right) for farm, right in shown))
+    turn.lines += new_place
+    for _, right in shown:
+        recording.follow(turn, right, before)
+
+
+def take_back_edited(turn: Turn) -> str:
+    """Take back what the message recorded and asked before it was edited; give that in words."""
+    old = [e for e in turn.fold.in_force if e.message == turn.message and e.by]
+    told = _told(turn, old)
+    turn.dialog = turn.dialog.without({turn.message})
+    if old:
+        turn.record(turn.event(Undo(of=tuple(e.number for e in old))))
+    return told

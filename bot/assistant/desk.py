@@ -1,0 +1,157 @@
+"""The desk: takes messages in, works through them one unit of work at a time, and posts reminders.
+
+Handling a message records its events, its answer and the farm's next time in the transaction that marks it handled.
+Not for how a message is handled: conversation does that.
+"""
+
+import datetime as dt
+import logging
+from collections.abc import Callable, Sequence
+
+from bot.assistant import conversation, membership, reminding
+from bot.assistant.dialog import dump, load
+from bot.assistant.shelf import Shelf
+from bot.assistant.turn import Turn
+from bot.ports.clock import Clock
+from bot.ports.messages import Incoming, Outgoing
+from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, UnitOfWork
+from bot.reader.reader import Reader
+from bot.replies.voice import Voice
+from core.farm.farm import Farm
+from core.journal.event import Event
+
+_LOG = logging.getLogger(__name__)
+MOST_TRIES = 3  # a message that fails so often is kept for the owner to see and answered with an apology
+AT_ONCE = 50  # messages looked up in one go
+FARMS_AT_ONCE = 100
+
+
+class Desk:
+    """Where messages are handled and reminders are written."""
+
+    def __init__(
+        self,
+        *,
+        store: Store,
+        reader: Reader,
+        clock: Clock,
+        owners: frozenset[str] = frozenset(),
+        invite_link: Callable[[str], str | None] = lambda _token: None,
+    ) -> None:
+        self._store = store
+        self._reader = reader
+        self._clock = clock
+        self._owners = owners
+        self._invite_link = invite_link
+        self._shelf = Shelf()
+        self._turned_away: set[str] = set()
+
+    def take(self, incoming: Incoming) -> bool:
+        """Put a message into the inbox; False where it is there already."""
+        with self._store.begin() as uow:
+            return uow.inbox.store(incoming, self._clock.now())
+
+    def work(self) -> int:
+        """Handle all that waits in the inbox, each in a unit of work of its own, and give how many that was."""
+        handled = 0
+        while True:
+            with self._store.begin() as uow:
+                waiting = uow.inbox.waiting(AT_ONCE)
+            if not waiting:
+                return handled
+            for received in waiting:
+                self._handle(received)
+            handled += len(waiting)
+
+    def remind(self) -> int:
+        """Post the reminders of all farms whose time has come, and give how many farms that were."""
+        now = self._clock.now()
+        with self._store.begin() as uow:
+            farms = uow.farms.due(now, FARMS_AT_ONCE)
+        for farm in farms:
+            try:
+                with self._store.begin() as uow:
+                    reminding.remind(uow, farm, self._shelf.fold(farm, uow.journal), now)
+            except NumberTakenError:
+                self._shelf.forget(farm)  # another process was quicker; the farm is still due and comes up again
+            except BaseException:
+                self._shelf.forget(farm)
+                raise
+        return len(farms)
+
+    def open_farm(
+        self, events: Sequence[Event], people: Sequence[Member] = (), chats: Sequence[Chat] = ()
+    ) -> int:  # fmt: skip
+        """Make a farm that begins with these events and give its id; members and chats get its id."""
+        now = self._clock.now()
+        with self._store.begin() as uow:
+            farm = uow.farms.found(now)
+            uow.journal.append(farm, events)
+            for member in people:
+                uow.people.put(Member(address=member.address, farm=farm, name=member.name, role=member.role))
+            for chat in chats:
+                uow.people.put_chat(Chat(address=chat.address, farm=farm, is_group=chat.is_group))
+            reminding.set_next_due(uow, farm, self._shelf.fold(farm, uow.journal).farm, now)
+        return farm
+
+    def _handle(self, received: Received) -> None:
+        try:
+            with self._store.begin() as uow:
+                self._answer(uow, received.incoming)
+                uow.inbox.mark_handled(received.id, self._clock.now())
+        except NumberTakenError:
+            self._shelf.forget(None)  # another process was quicker; the message still waits and comes up again
+        except Exception as error:  # noqa: BLE001 - one message must not hold up the others; it is kept and told of
+            self._shelf.forget(None)
+            self._fail(received, error)
+
+    def _fail(self, received: Received, error: Exception) -> None:
+        gives_up = received.tries + 1 >= MOST_TRIES
+        _LOG.error("message %d failed, try %d", received.id, received.tries + 1, exc_info=error)
+        now = self._clock.now()
+        with self._store.begin() as uow:
+            uow.inbox.mark_failed(received.id, now, type(error).__name__, give_up=gives_up)
+            if gives_up:
+                text = Voice(Farm(), now).say("refused.trouble", number=received.id)
+                key = f"reply:{received.incoming.key}"
+                uow.outbox.post(Outgoing(key=key, chat=received.incoming.chat, text=text), now)
+
+    def _may_found(self, address: str) -> bool:
+        return not self._owners or address in self._owners
+
+    def _answer(self, uow: UnitOfWork, incoming: Incoming) -> None:
+        now = self._clock.now()
+        arrival = membership.arrive(uow, incoming, now, self._may_found)
+        if isinstance(arrival, membership.Turned):
+            self._turn_away(uow, incoming, arrival, now)
+            return
+        member = arrival.member
+        keeper = incoming.chat if incoming.is_group else member.address  # in a group, anyone may answer a question
+        turn = Turn(
+            incoming=incoming,
+            member=member,
+            fold=self._shelf.fold(member.farm, uow.journal),
+            dialog=load(uow.dialogs.load(incoming.chat, keeper)),
+            reader=self._reader,
+            now=now,
+        )
+        conversation.hold(turn, arrival, invite=lambda: self._invite(uow, member, now))
+        uow.journal.append(member.farm, turn.news)
+        uow.dialogs.save(incoming.chat, keeper, dump(turn.dialog))
+        answer = turn.outgoing()
+        if answer.text:
+            uow.outbox.post(answer, now)
+        if turn.news:
+            reminding.set_next_due(uow, member.farm, turn.farm, now, turn.forecasts())
+
+    def _invite(self, uow: UnitOfWork, member: Member, now: dt.datetime) -> tuple[str, str | None]:
+        token = membership.invite(uow, member, now)
+        return token, self._invite_link(token)
+
+    def _turn_away(self, uow: UnitOfWork, incoming: Incoming, turned: membership.Turned, now: dt.datetime) -> None:
+        """Refuse a stranger once; nothing of them is kept but the message to be sent."""
+        if incoming.sender.address in self._turned_away or (incoming.is_group and not incoming.is_addressed):
+            return
+        self._turned_away.add(incoming.sender.address)
+        text = Voice(Farm(), now).say(turned.reason)
+        uow.outbox.post(Outgoing(key=f"refusal:{incoming.key}", chat=incoming.chat, text=text, is_kept=False), now)

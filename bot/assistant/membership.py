@@ -1,0 +1,113 @@
+"""Who may speak for which farm: founding one, joining by invite or by a chat, being turned away.
+
+Not for setting a farm up: onboarding.
+"""
+
+import datetime as dt
+import secrets
+from collections.abc import Callable
+
+import msgspec
+
+from bot.ports.messages import Incoming
+from bot.ports.stores import Chat, Invite, Member, UnitOfWork
+from core.journal.kinds import Role
+
+START = "/start"
+INVITE_GOOD_FOR = dt.timedelta(days=7)
+TOKEN_BYTES = 12  # 96 bits, 16 characters: more than anyone can guess, short enough for a link
+DEFAULT_LANGUAGE = "en"
+
+
+class Arrival(msgspec.Struct, frozen=True, kw_only=True):
+    """A person who may speak, and what is new about that."""
+
+    member: Member
+    is_founder: bool = False  # the farm is new with this message
+    is_new: bool = False  # the person is
+    is_new_chat: bool = False  # the chat is
+
+
+class Turned(msgspec.Struct, frozen=True, kw_only=True):
+    """A person who may not, and the reason as a key of wording."""
+
+    reason: str
+
+
+def start_payload(incoming: Incoming) -> str | None:
+    """Give what stands behind /start, empty where nothing does; None where the message is no /start."""
+    words = incoming.text.split(maxsplit=1)
+    if not words or words[0].split("@")[0] != START:
+        return None
+    return words[1].strip() if len(words) > 1 else ""
+
+
+def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Callable[[str], bool]) -> Arrival | Turned:
+    """Find out who speaks, for which farm; newcomers join or found one, or are turned away."""
+    known = uow.people.member(incoming.sender.address)
+    payload = start_payload(incoming)
+    if payload and (known is None or not may_found(incoming.sender.address)):
+        invite = uow.people.take_invite(payload, now)
+        if invite is not None and (known is None or known.farm != invite.farm):
+            return _joined(uow, incoming, invite.farm, invite.role)
+        if known is None:
+            return Turned(reason="refused.bad_invite")
+    if known is not None:
+        return Arrival(member=known, is_new_chat=_add_chat(uow, incoming, known.farm))
+    chat = uow.people.chat(incoming.chat) if incoming.is_group else None
+    if chat is not None:
+        return _joined(uow, incoming, chat.farm, Role.HAND)
+    if may_found(incoming.sender.address) and not (incoming.is_group and not incoming.is_addressed):
+        return _founded(uow, incoming, now)
+    return Turned(reason="refused.not_invited")
+
+
+def _founded(uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> Arrival:
+    farm = uow.farms.found(now)
+    return msgspec.structs.replace(_joined(uow, incoming, farm, Role.OWNER), is_founder=True)
+
+
+def _joined(uow: UnitOfWork, incoming: Incoming, farm: int, role: Role) -> Arrival:
+    name = _unique(incoming.sender.name, {m.name for m in uow.people.members(farm)})
+    member = Member(
+        address=incoming.sender.address,
+        farm=farm,
+        name=name,
+        role=role,
+        language=(incoming.sender.language or DEFAULT_LANGUAGE).split("-")[0].lower(),
+    )
+    uow.people.put(member)
+    return Arrival(member=member, is_new=True, is_new_chat=_add_chat(uow, incoming, farm))
+
+
+def _unique(name: str, taken: set[str]) -> str:
+    """Give a name that nobody else of the farm has."""
+    wanted = " ".join(name.split())[:40] or "Someone"
+    number = 2
+    found = wanted
+    while found in taken:
+        found, number = f"{wanted} {number}", number + 1
+    return found
+
+
+def _add_chat(uow: UnitOfWork, incoming: Incoming, farm: int) -> bool:
+    """Let a farm's reminders go to a chat; a group becomes the farm's when one of its people speaks to it there."""
+    known = uow.people.chat(incoming.chat)
+    if known is not None or (incoming.is_group and not incoming.is_addressed):
+        return False
+    uow.people.put_chat(Chat(address=incoming.chat, farm=farm, is_group=incoming.is_group))
+    return True
+
+
+def invite(uow: UnitOfWork, member: Member, now: dt.datetime) -> str:
+    """Make an invite for a hand and give its token."""
+    token = secrets.token_urlsafe(TOKEN_BYTES)
+    uow.people.put_invite(Invite(token=token, farm=member.farm, role=Role.HAND, expires_at=now + INVITE_GOOD_FOR))
+    return token
+
+
+def reminder_chats(uow: UnitOfWork, farm: int) -> list[str]:
+    """Give the chats that reminders go to: the farm's groups, or, without one, each person's own chat."""
+    chats = uow.people.chats(farm)
+    groups = [c.address for c in chats if c.is_group]
+    return groups or [c.address for c in chats]

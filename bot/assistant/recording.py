@@ -1,0 +1,192 @@
+"""Facts and wants into the journal: complete it or ask, check it, record it, and say what was written and what follows.
+
+Not for undo and fix (correcting) nor for chores that are done, skipped or put off (finishing).
+"""
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import Any
+
+import msgspec
+
+from bot.assistant import asking, buttons
+from bot.assistant.turn import Turn
+from bot.ports.intents import Intent
+from bot.replies.next_steps import (
+    created_lines,
+    moved_tubs,
+    next_steps,
+    safety_line,
+    warning_line,
+)
+from bot.replies.recorded import recorded_line
+from bot.replies.refusals import refusal
+from bot.replies.wishes import traits
+from core.farm.checks import Fault, Finding, findings
+from core.farm.farm import Farm
+from core.journal import codec, facts, wants
+from core.journal.event import Event
+from core.journal.kinds import Addable, Role
+from core.journal.notices import Cautioned
+from core.journal.record import missing
+from core.rules.cautions import safety_words, warnings
+from core.rules.forecasts import Forecast
+
+# What a place is taken to have by its name, until somebody says so.
+_LAMP_WORDS = ("lamp", "heat")
+_HUMID_WORDS = ("humid",)
+
+
+def take(turn: Turn, intent: Intent) -> None:
+    """Record a fact or a want, or ask for what it lacks."""
+    if turn.member.role is Role.LOOKER_ON:
+        turn.say("refused.looker_on")
+        return
+    needs = missing(codec.RECORDS[intent.kind], intent.slots) or _unnamed(intent)
+    if needs:
+        asking.ask(turn, intent, needs[0])
+        return
+    _commit(turn, intent)
+
+
+def _unnamed(intent: Intent) -> tuple[str, ...]:
+    """Ask for the name of a new place; bins and tubs get a number instead."""
+    is_place = intent.kind == codec.kind_of_record(wants.Add) and intent.slots.get("what") == Addable.PLACE
+    return ("name",) if is_place and not intent.slots.get("name") else ()
+
+
+def _commit(turn: Turn, intent: Intent) -> None:
+    try:
+        body = codec.body_of(intent.kind, _numbered(turn.farm, intent))
+    except msgspec.ValidationError as error:
+        turn.say("refused.not_a_record", slot=str(error).rsplit("$.", maxsplit=1)[-1].strip("`"))
+        return
+    entry = turn.event(body, intent.at)
+    found = findings(turn.farm, entry)
+    if found:
+        refuse(turn, found)
+        return
+    new_place = start_place(turn, intent)
+    before, known = turn.farm, turn.forecasts()
+    entry = turn.event(body, intent.at)
+    turn.record(entry)
+    turn.tell(intent)
+    turn.lines.append(recorded_line(turn.voice, before, entry))
+    turn.lines += new_place
+    if not isinstance(body, wants.Add):
+        turn.lines += created_lines(turn.voice, before, turn.farm)
+    follow(turn, entry, known)
+    _caution(turn, before, entry)
+    _follow_up(turn, entry)
+
+
+def follow(turn: Turn, entry: Event, known: Mapping[str, Forecast]) -> None:
+    """Say what follows from an event that was recorded; `known` are the forecasts before it was."""
+    after = turn.forecasts()
+    turn.lines += next_steps(turn.voice, entry, known, after)
+    turn.state(_stated(turn, entry, moved_tubs(known, after)))
+
+
+def _numbered(farm: Farm, intent: Intent) -> dict[str, Any]:
+    """Give a new tub or bin its number now, so that what is told late does not shift the numbers of others."""
+    slots = {name: value for name, value in intent.slots.items() if value is not None}
+    if intent.kind == codec.kind_of_record(facts.TrayOut):
+        slots.setdefault("tub", farm.next_tub)
+    if intent.kind == codec.kind_of_record(wants.Add) and "name" not in slots:
+        names = {Addable.BIN: farm.next_bin, Addable.TUB: farm.next_tub}
+        slots["name"] = names[Addable(slots["what"])]
+    return slots
+
+
+def refuse(turn: Turn, found: tuple[Finding, ...]) -> None:
+    """Say what cannot be so, and offer what may have been meant."""
+    turn.lines.append(refusal(turn.voice, found[0]))
+    if found[0].fault is Fault.NO_TRAY and found[0].subject is not None:
+        voice = turn.voice
+        for house in turn.farm.bins_with_tray()[:2]:
+            name = voice.bin(house.name)
+            turn.button(voice.say("button.it_was", bin=name), buttons.Say(f"pulled the tray from {name}"))
+        name = voice.bin(found[0].subject)
+        turn.button(voice.say("button.add_tray", bin=name), buttons.Say(f"tray in {name}"))
+
+
+def start_place(turn: Turn, intent: Intent) -> list[str]:
+    """Make a place that is spoken of for the first time; give the line that says so."""
+    name = intent.slots.get("place")
+    if not isinstance(name, str) or intent.kind == codec.kind_of_record(wants.Add):
+        return []
+    if name.casefold() in {known.casefold() for known in turn.farm.places}:
+        return []
+    starter = {turn.voice.say(f"start.{key}"): slots for key, slots in asking.STARTER_PLACES.items()}.get(name)
+    lamp = starter["lamp"] if starter else any(w in name.casefold() for w in _LAMP_WORDS) or None
+    humidifier = starter["humidifier"] if starter else any(w in name.casefold() for w in _HUMID_WORDS) or None
+    turn.record(turn.event(wants.Add(what=Addable.PLACE, name=name, lamp=lamp, humidifier=humidifier), intent.at))
+    return [turn.voice.say("created.place", place=name, traits=traits(turn.voice, lamp, humidifier))]
+
+
+def _stated(turn: Turn, entry: Event, moved: list[str]) -> tuple[str, ...]:
+    """Name the tubs whose hatch the answer states."""
+    match entry.body:
+        case facts.TrayOut(tub=str(tub), place=str()):
+            return (tub,)
+        case facts.Placed() as body:
+            return body.tubs or tuple(t.name for t in turn.farm.incubating())
+        case facts.Reading():
+            return tuple(moved)
+        case _:
+            return ()
+
+
+def _caution(turn: Turn, before: Farm, entry: Event) -> None:
+    for caution in warnings(before, turn.farm, entry):
+        turn.lines.append(warning_line(turn.voice, caution))
+    for word in safety_words(turn.farm, entry):
+        turn.lines.append(safety_line(turn.voice, word))
+        turn.record(turn.event(Cautioned(topic=word), by=""))
+
+
+def _follow_up(turn: Turn, entry: Event) -> None:
+    """Offer or ask what comes next."""
+    say, body = turn.voice.say, entry.body
+    match body:
+        case facts.Chirp():
+            turn.button(say("button.prepare"), buttons.Say("how do I prepare the substrate"))
+        case facts.TrayOut(tub=str(tub), place=None):
+            slots = {"tubs": [tub]}
+            asking.ask(
+                turn, Intent(kind=codec.kind_of_record(facts.Placed), slots=slots, at=entry.happened_at), "place"
+            )
+        case facts.TrayOut(tub=str(tub), cover=cover):
+            _offer_why(turn, tub)
+            if not cover:
+                turn.button(say("button.cover"), buttons.Say(f"covered {turn.voice.tub(tub)}"))
+        case facts.Placed(tubs=(tub,)):
+            _offer_why(turn, tub)
+        case _:
+            pass
+    _ask_about_new_places(turn)
+
+
+def _ask_about_new_places(turn: Turn) -> None:
+    """Ask what a place is like that was just spoken of for the first time and whose name does not tell."""
+    for entry in turn.news:
+        match entry.body:
+            case wants.Add(what=Addable.PLACE, name=str(name)):
+                place = turn.farm.places.get(name)
+                is_known = place is None or place.lamp is not None or place.humidifier is not None
+                is_asked = any(q.slot == asking.TRAITS and q.slots.get("name") == name for q in turn.dialog.questions)
+                if not is_known and not is_asked:
+                    asking.ask(turn, _place(name), asking.TRAITS)
+            case _:
+                pass
+
+
+def _place(name: str) -> Intent:
+    return Intent(kind=codec.kind_of_record(wants.Add), slots={"what": Addable.PLACE.value, "name": name})
+
+
+def _offer_why(turn: Turn, tub: str) -> None:
+    if tub in turn.stated:
+        likely = dt.datetime.fromisoformat(turn.stated[tub]["likely"])
+        label = turn.voice.say("button.why", day=turn.voice.weekday(likely))
+        turn.button(label, buttons.Say(f"why {turn.voice.tub(tub)}"))

@@ -1,0 +1,86 @@
+"""Reminders: what the rules ask for now becomes events of the journal and messages to the farm's chats.
+
+Not for what is due: core.rules; nor for when this is called: bot.timetable.
+"""
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from msgspec.structs import replace
+
+from bot.assistant import buttons, finishing, membership
+from bot.assistant.turn import in_rows, stated
+from bot.ports.messages import About, Button, Outgoing, Rows
+from bot.ports.stores import UnitOfWork
+from bot.replies import notices
+from bot.replies.voice import Voice
+from core.farm.farm import Farm
+from core.farm.fold import FarmFold
+from core.journal.event import Event
+from core.journal.kinds import Chore
+from core.journal.notices import Asked
+from core.rules import hours
+from core.rules.agenda import agenda
+from core.rules.chores import ChoreDue
+from core.rules.forecasts import Forecast, forecasts
+from core.science.development import HatchWindow
+
+
+def remind(uow: UnitOfWork, farm: int, fold: FarmFold, now: dt.datetime) -> None:
+    """Post what is to be asked for now, and say when there is next something to say."""
+    known = forecasts(fold.farm)
+    work = agenda(fold.farm, now, known)
+    chats = membership.reminder_chats(uow, farm)
+    for group in notices.groups(work.to_ask):
+        text = notices.notice(Voice(fold.farm, now), group, known)
+        asked = [_asked(fold, chore, now) for chore in group]
+        uow.journal.append(farm, asked)
+        message = Outgoing(
+            key=f"push:{farm}:{asked[0].number}",
+            chat="",
+            text=text,
+            buttons=_buttons(fold.farm, asked, now),
+            is_push=True,
+            if_late=notices.late_line(Voice(fold.farm, now), group),
+            about=About(chores=[_told(fold.farm, c) for c in group], forecast=_stated(fold.farm, group, known)),
+        )
+        for chat in chats:
+            uow.outbox.post(replace(message, chat=chat), now)
+    set_next_due(uow, farm, fold.farm, now, known)
+
+
+def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
+    body = Asked(
+        chore=chore.chore, due=chore.due, step=chore.step, bin=chore.bin, place=chore.place, tubs=chore.tubs
+    )  # fmt: skip
+    entry = Event(number=fold.farm.last_number + 1, said_at=now, happened_at=now, by="", body=body)
+    fold.add([entry])
+    return entry
+
+
+def _buttons(farm: Farm, asked: Sequence[Event], now: dt.datetime) -> Rows:
+    out = [farm.asked[e.number] for e in asked]
+    pressed = finishing.reminder_buttons(Voice(farm, now), out)
+    return in_rows([Button(label=label, data=buttons.write(data)) for label, data in pressed])
+
+
+def _told(farm: Farm, chore: ChoreDue) -> dict[str, Any]:
+    told: dict[str, Any] = {"chore": chore.chore.value}
+    told["due"] = hours.local(farm, chore.due).isoformat(timespec="minutes")
+    parts = (("bin", chore.bin), ("tubs", list(chore.tubs)), ("place", chore.place))
+    return told | {name: value for name, value in parts if value}
+
+
+def _stated(farm: Farm, group: Sequence[ChoreDue], known: Mapping[str, Forecast]) -> list[dict[str, Any]]:
+    looked_for = [name for c in group if c.chore is Chore.HATCH_CHECK for name in c.tubs]
+    windows = {n: known[n].window for n in looked_for if n in known}
+    return [stated(farm, known[n], w) for n, w in windows.items() if isinstance(w, HatchWindow)]
+
+
+def set_next_due(
+    uow: UnitOfWork, farm_id: int, farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = None
+) -> None:
+    """Write when the farm's rules next have something to say."""
+    work = agenda(farm, now, known)
+    uow.farms.set_next_due(farm_id, now if work.to_ask else work.next_at)

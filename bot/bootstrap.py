@@ -1,0 +1,324 @@
+"""The one place where parts are joined: clock, store, reader, desk, delivery, timetable, channels.
+
+Every part is imported where it is joined, so that a command pays only for what it uses. Not for what the commands say:
+that is cli.
+"""
+
+import datetime as dt
+import functools
+import random
+from collections.abc import Awaitable, Callable, Iterator, Mapping
+from contextlib import closing
+from typing import TYPE_CHECKING, Any
+
+from bot.ports.clock import Clock
+
+if TYPE_CHECKING:
+    import asyncio
+
+    from bot.assistant.desk import Desk
+    from bot.channels.checkup import Finding
+    from bot.channels.replay import Player
+    from bot.channels.serving import Service, Worker
+    from bot.channels.telegram.account import TelegramAccount
+    from bot.channels.terminal.conversation import Conversation
+    from bot.channels.terminal.lines import Lines
+    from bot.delivery import Delivery
+    from bot.ports.messages import Outgoing
+    from bot.reader.reader import Reader
+    from bot.settings import Settings
+    from bot.storage.sql_store import SqlStore
+
+MEMORY = "sqlite://"  # a scratch database
+START = "/start"  # said for somebody who is new
+WHAT_IS_DUE = "what's due"  # said for somebody who comes to the invented farm
+
+
+class SystemClock:
+    """The machine's clock."""
+
+    def now(self) -> dt.datetime:
+        """Give the time, aware, in UTC."""
+        return dt.datetime.now(dt.UTC)
+
+
+class StoreError(Exception):
+    """The database cannot be used as it is; the text is one sentence that says what to do."""
+
+
+def local_zone(clock: Clock) -> str:
+    """Name the zone of this machine as it is now, as an offset that a farm's settings take."""
+    offset = clock.now().astimezone().utcoffset() or dt.timedelta()
+    minutes = round(offset / dt.timedelta(minutes=1))
+    return f"UTC{'-' if minutes < 0 else '+'}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"
+
+
+def build_reader() -> "Reader":
+    """Make a reader of all languages."""
+    from bot.reader.reader import Reader
+
+    return Reader()
+
+
+def open_store(url: str, *, make: bool) -> "SqlStore":
+    """Open a database; `make` one where there is none and bring an older one up to date, else refuse.
+
+    Raises
+    ------
+    StoreError
+        Where the database cannot be reached, or is not as this version needs it.
+    """
+    from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
+
+    from bot.storage import engines, migrate
+    from bot.storage.sql_store import SqlStore
+
+    try:
+        if make:
+            file = engines.file_of(url)
+            if file is not None:
+                file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)  # it holds what people wrote
+            migrate.upgrade(url)
+        elif not engines.is_in_memory(url):
+            _refuse_unless_current(migrate.current(url))
+        return SqlStore(url)
+    except (ArgumentError, NoSuchModuleError, ImportError):
+        raise StoreError("OVIPOST_DB or --db has to be the address of a database that this set-up can open.") from None
+    except migrate.UnknownSchemaError as error:
+        raise StoreError(f"The database cannot be used: {error}.") from None
+    except (SQLAlchemyError, OSError) as error:
+        reason = str(getattr(error, "orig", None) or error).strip().splitlines()[0].rstrip(".")
+        raise StoreError(f"The database cannot be opened: {reason}.") from None
+
+
+def _refuse_unless_current(revision: str | None) -> None:
+    from bot.storage import migrate
+
+    if revision is None:
+        raise StoreError("There is no database yet; `ovipost chat` or `ovipost serve` makes one.")
+    if revision != migrate.head():
+        raise StoreError("The database is of another version of the program; `ovipost migrate` brings it up to date.")
+
+
+def build_serve(settings: "Settings") -> "Service":
+    """Join the Telegram bot; the settings have a token."""
+    from bot.assistant.desk import Desk
+    from bot.channels.serving import Service, Worker
+    from bot.channels.telegram.channel import TelegramChannel
+    from bot.delivery import Delivery
+    from bot.timetable import Timetable
+
+    clock = SystemClock()
+    store = open_store(settings.db, make=True)
+    owners = frozenset(f"telegram:{number}" for number in settings.owners)
+    account = _account(settings)
+    desk = Desk(
+        store=store,
+        reader=build_reader(),
+        clock=clock,
+        owners=owners,
+        invite_link=functools.partial(_invite_link, account),
+    )
+    channel = TelegramChannel(account, late=_late(store, clock))
+    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
+    timetable = Timetable(store, clock, _reminding(desk, delivery))
+
+    def handled() -> None:
+        delivery.wake()
+        timetable.rearm()
+
+    worker = Worker(desk, handled)
+    return Service(
+        worker=worker,
+        delivery=delivery,
+        timetable=timetable,
+        way_in=_telegram_way_in(settings, account, worker, clock),
+        sign_out=account.shutdown,
+        close=store.close,
+    )
+
+
+def _account(settings: "Settings") -> "TelegramAccount":
+    from bot.channels.telegram.account import TelegramAccount
+
+    if settings.telegram_token is None:
+        raise ValueError("no token")
+    return TelegramAccount(
+        settings.telegram_token.get_secret_value(), api=settings.telegram_api, send_rate=settings.send_rate
+    )
+
+
+def _invite_link(account: "TelegramAccount", token: str) -> str | None:
+    from bot.channels.telegram.account import invite_link
+
+    try:
+        return invite_link(account.username, token)
+    except RuntimeError:  # not signed in yet: the bare token does as well
+        return None
+
+
+def _telegram_way_in(
+    settings: "Settings", account: "TelegramAccount", worker: "Worker", clock: Clock
+) -> "Callable[[asyncio.Event], Awaitable[None]]":
+    from bot.replies import commands
+
+    if settings.webhook_url is None or settings.webhook_secret is None:
+        from bot.channels.telegram.polling import TelegramPolling
+
+        return TelegramPolling(account, worker.take, clock, commands=commands.listed()).run
+    from bot.channels.telegram.webhook import TelegramWebhook, WebhookAddress
+
+    address = WebhookAddress(
+        url=settings.webhook_url,
+        secret=settings.webhook_secret.get_secret_value(),
+        port=settings.port,
+        host=settings.host,
+    )
+    return TelegramWebhook(account, worker.take, clock, address, commands=commands.listed()).run
+
+
+def _reminding(desk: "Desk", delivery: "Delivery") -> Callable[[], int]:
+    def remind() -> int:
+        reminded = desk.remind()
+        delivery.wake()
+        return reminded
+
+    return remind
+
+
+def _chance() -> random.Random:
+    return random.Random()  # noqa: S311 - it spreads retries; no secret hangs on it
+
+
+def _late(store: "SqlStore", clock: Clock) -> "Callable[[Outgoing, dt.datetime], str]":
+    """Give the wording of a reminder that could not leave at its time: it says when that was."""
+    from bot.replies.voice import Voice
+    from core.farm.farm import Farm
+    from core.farm.fold import fold
+
+    @functools.lru_cache(maxsize=256)
+    def farm_of(chat: str, _hour: dt.datetime) -> Farm:  # after an outage many leave at once
+        with store.begin() as work:
+            known = work.people.chat(chat)
+            return Farm() if known is None else fold(work.journal.since(known.farm))
+
+    def late(outgoing: "Outgoing", since: dt.datetime) -> str:
+        if not outgoing.is_push:
+            return outgoing.text
+        now = clock.now()
+        farm = farm_of(outgoing.chat, now.replace(minute=0, second=0, microsecond=0))
+        voice = Voice(farm, now, farm.settings.language)
+        return f"{outgoing.text}\n{voice.say('push.late', when=voice.when(since))}"
+
+    return late
+
+
+def build_chat(url: str, name: str, lines: "Lines") -> "Conversation":
+    """Join the terminal chat of one person, who is greeted at a prompt where nobody knows them yet."""
+    from bot.channels.terminal.chat import address
+
+    store = open_store(url, make=True)
+    with store.begin() as work:
+        is_known = work.people.member(address(name)) is not None
+    return _conversation(store, name, lines, START if lines.is_live and not is_known else None)
+
+
+def build_demo(name: str, lines: "Lines") -> "Conversation":
+    """Join the terminal chat on an invented farm, which lives in memory and has come to this moment."""
+    from bot.assistant.desk import Desk
+    from bot.channels import demo
+    from bot.channels.replay import Player, SimulatedClock, chats_of, people_of
+    from bot.channels.terminal.chat import address
+    from core.farm.opening import opening_events
+
+    clock = SystemClock()
+    farm, script = demo.season(clock.now(), local_zone(clock))
+    past = SimulatedClock(dt.datetime.fromisoformat(farm["now"]))
+    store = open_store(MEMORY, make=True)
+    desk = Desk(store=store, reader=build_reader(), clock=past)
+    people = people_of(farm, address)
+    number = desk.open_farm(opening_events(farm), people, chats_of(people))
+    player = Player(store, desk, past, farm=number, address=address)
+    player.join(name)
+    for _ in player.play(script):
+        pass
+    return _conversation(store, name, lines, WHAT_IS_DUE)
+
+
+def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | None) -> "Conversation":
+    from bot.assistant.desk import Desk
+    from bot.channels.terminal.chat import SCHEME, TerminalChat
+    from bot.channels.terminal.conversation import Conversation
+    from bot.delivery import Delivery
+    from bot.timetable import Timetable
+
+    clock = SystemClock()
+    chat = TerminalChat(name, clock, late=_late(store, clock))
+    desk = Desk(store=store, reader=build_reader(), clock=clock)
+    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance())
+    return Conversation(
+        lines=lines,
+        chat=chat,
+        desk=desk,
+        delivery=delivery,
+        timetable=Timetable(store, clock, _reminding(desk, delivery)),
+        first=first,
+        at_end=store.close,
+    )
+
+
+def build_replay(farm: Mapping[str, Any] | None, start: dt.datetime) -> "Player":
+    """Join a scratch farm with a simulated clock: the farm described, or one that the first message founds."""
+    from bot.assistant.desk import Desk
+    from bot.channels.replay import Player, SimulatedClock, address, chats_of, people_of
+    from core.farm.opening import opening_events
+
+    clock = SimulatedClock(start)
+    store = open_store(MEMORY, make=True)
+    desk = Desk(store=store, reader=build_reader(), clock=clock)
+    if farm is None:
+        return Player(store, desk, clock)
+    people = people_of(farm, address)
+    number = desk.open_farm(opening_events(farm), people, chats_of(people))
+    return Player(store, desk, clock, farm=number)
+
+
+def checkup(settings: "Settings") -> "Iterator[Finding]":
+    """Look at everything that the program needs."""
+    import asyncio
+
+    from bot import settings as environment
+    from bot.channels.checkup import findings
+    from bot.storage import engines
+
+    file = engines.file_of(settings.db)
+    return findings(
+        clock=SystemClock(),
+        folder=environment.data_folder() if file is None else file.absolute().parent,
+        database=lambda: _database_trouble(settings.db),
+        account=None if settings.telegram_token is None else lambda: asyncio.run(_account_trouble(settings)),
+    )
+
+
+def _database_trouble(url: str) -> str | None:
+    try:
+        with closing(open_store(url, make=False)) as store, store.begin() as work:
+            work.farms.next_due()
+    except StoreError as error:
+        return str(error)
+    return None
+
+
+async def _account_trouble(settings: "Settings") -> str | None:
+    from telegram import error
+
+    account = _account(settings)
+    try:
+        await account.initialize()
+    except error.InvalidToken:
+        return "it refuses the token; check OVIPOST_TELEGRAM_TOKEN."
+    except error.TelegramError as failure:
+        return f"no answer ({failure}); check the network, and OVIPOST_TELEGRAM_API if it is set."
+    finally:
+        await account.shutdown()
+    return None

@@ -1,0 +1,162 @@
+"""The bot at work: messages are stored as they come in, handled one after another in a thread, answered, reminded of.
+
+Not for what a message leads to, nor for how it comes and goes: the parts are handed in.
+"""
+
+import asyncio
+import logging
+import signal
+import threading
+from collections.abc import Awaitable, Callable
+from contextlib import AsyncExitStack
+from typing import Protocol
+
+from bot.ports.messages import Incoming
+
+AFTER_A_FAILURE = 5.0  # seconds until it is tried again
+STOP_WITHIN = 9.0  # seconds that the parts get to end what they are at
+
+Run = Callable[[asyncio.Event], Awaitable[None]]  # until the event is set
+
+_LOG = logging.getLogger(__name__)
+
+
+class Desk(Protocol):
+    """What stores and handles messages."""
+
+    def take(self, incoming: Incoming) -> bool: ...  # noqa: D102 - see bot.assistant.desk
+    def work(self) -> int: ...  # noqa: D102
+
+
+class Delivery(Protocol):
+    """What takes messages out of the outbox."""
+
+    async def run(self, stop: asyncio.Event) -> None: ...  # noqa: D102 - see bot.delivery
+
+
+class Timetable(Protocol):
+    """What has reminders posted at their times."""
+
+    def start(self) -> None: ...  # noqa: D102 - see bot.timetable
+    def stop(self) -> None: ...  # noqa: D102
+
+
+class Worker:
+    """Handles what waits in the inbox: at once when something came in, and at its start what was left over."""
+
+    def __init__(self, desk: Desk, handled: Callable[[], None]) -> None:
+        """Call `handled` whenever something was."""
+        self._desk = desk
+        self._handled = handled
+        self._woken = asyncio.Event()
+        self._loop: asyncio.AbstractEventLoop | None = None
+
+    def take(self, incoming: Incoming) -> bool:
+        """Store a message for good, from any thread; False where it was known already."""
+        is_new = self._desk.take(incoming)
+        if is_new and self._loop is not None and not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._woken.set)
+        return is_new
+
+    async def run(self, stop: asyncio.Event) -> None:
+        """Work until told to stop."""
+        self._loop = asyncio.get_running_loop()
+        stopping = asyncio.create_task(stop.wait())
+        stopping.add_done_callback(lambda _: self._woken.set())
+        self._woken.set()
+        while not stop.is_set():
+            await self._woken.wait()
+            self._woken.clear()
+            if not stop.is_set() and not await self._work():
+                await asyncio.wait({stopping}, timeout=AFTER_A_FAILURE)
+                self._woken.set()
+        stopping.cancel()
+
+    async def _work(self) -> bool:
+        try:
+            await _in_own_thread(self._desk.work)
+        except Exception as error:  # noqa: BLE001 - whatever ails the store, the inbox keeps what came in
+            _LOG.error("the inbox cannot be worked on: %s", type(error).__name__)
+            return False
+        self._handled()
+        return True
+
+
+class Service:
+    """All parts at work together."""
+
+    def __init__(
+        self,
+        *,
+        worker: Worker,
+        delivery: Delivery,
+        timetable: Timetable,
+        way_in: Run,
+        sign_out: Callable[[], Awaitable[None]],
+        close: Callable[[], None],
+    ) -> None:
+        self._worker = worker
+        self._delivery = delivery
+        self._timetable = timetable
+        self._way_in = way_in
+        self._sign_out = sign_out
+        self._close = close
+
+    async def run(self, stop: asyncio.Event) -> None:
+        """Serve until told to stop; what one part raises stops all and comes out here."""
+        async with AsyncExitStack() as at_end:
+            at_end.callback(self._close)
+            at_end.push_async_callback(self._sign_out)
+            at_end.callback(self._timetable.stop)
+            self._timetable.start()
+            parts = [
+                asyncio.ensure_future(part)
+                for part in (self._way_in(stop), self._worker.run(stop), self._delivery.run(stop))
+            ]
+            await asyncio.wait(parts, return_when=asyncio.FIRST_COMPLETED)
+            stop.set()
+            _LOG.info("Stopping")
+            _, late = await asyncio.wait(parts, timeout=STOP_WITHIN)
+            for part in late:
+                part.cancel()
+            for ended in await asyncio.gather(*parts, return_exceptions=True):
+                if isinstance(ended, Exception):
+                    raise ended
+
+
+async def _in_own_thread(work: Callable[[], object]) -> None:
+    """Wait for work in a thread that nobody waits for at the end: what it had not finished is still in the inbox."""
+    loop = asyncio.get_running_loop()
+    ended: asyncio.Future[None] = loop.create_future()
+
+    def end(error: Exception | None) -> None:
+        if ended.done():
+            return
+        if error is None:
+            ended.set_result(None)
+        else:
+            ended.set_exception(error)
+
+    def run() -> None:
+        failure = None
+        try:
+            work()
+        except Exception as error:  # noqa: BLE001 - it is raised where it is waited for
+            failure = error
+        if not loop.is_closed():
+            loop.call_soon_threadsafe(end, failure)
+
+    threading.Thread(target=run, name="desk", daemon=True).start()
+    await ended
+
+
+async def until_told(run: Run) -> None:
+    """Run until the system or the person at the keyboard says stop."""
+    stop = asyncio.Event()
+    loop = asyncio.get_running_loop()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        try:
+            loop.add_signal_handler(number, stop.set)
+        except NotImplementedError:  # Windows: Ctrl-C ends the program at once, which loses nothing
+            _LOG.debug("no handler for signal %d", number)
+    await run(stop)

@@ -1,0 +1,56 @@
+"""What cannot be so, in one clear sentence, and what to say instead.
+
+Not for what is unwise: next_steps has the warnings.
+"""
+
+from typing import assert_never
+
+from bot.replies.voice import Voice
+from core.farm.checks import Fault, Finding
+
+
+def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a fault
+    """Put a finding in words."""
+    subject, when = finding.subject or "", voice.when(finding.at) if finding.at else ""
+    match finding.fault:
+        case Fault.TEMPERATURE:
+            return voice.say("refused.temperature", temp=voice.temp(finding.figure or 0.0))
+        case Fault.HUMIDITY:
+            return voice.say("refused.humidity", rh=voice.number(finding.figure or 0.0))
+        case Fault.NO_TRAY:
+            return _no_tray(voice, subject)
+        case Fault.BEFORE_TRAY | Fault.TRAY_ALREADY_IN:
+            return voice.say(f"refused.{finding.fault}", bin=_capital(voice.bin(subject)), when=when)
+        case Fault.NO_SUCH_TUB:
+            return no_such_tub(voice, subject)
+        case Fault.TUB_GONE | Fault.BEFORE_PULL:
+            return voice.say(f"refused.{finding.fault}", tub=_capital(voice.tub(subject)), when=when)
+        case Fault.TUB_TAKEN:
+            return voice.say("refused.tub_taken", tub=voice.tub(subject))
+        case Fault.BAD_SETTING:
+            return voice.say(f"refused.bad_setting_{subject}")
+        case Fault.IN_FUTURE | Fault.LOW_ABOVE_HIGH | Fault.NO_FIGURE | Fault.BAD_NAME:
+            return voice.say(f"refused.{finding.fault}", when=when)
+        case _:
+            assert_never(finding.fault)
+
+
+def no_such_tub(voice: Voice, name: str) -> str:
+    """Say that there is no such tub."""
+    newest = max(voice.farm.tubs, key=lambda n: int(n[1:]) if n[1:].isdigit() else 0, default=None)
+    if newest is None:
+        return voice.say("refused.no_such_tub_empty", tub=voice.tub(name))
+    return voice.say("refused.no_such_tub", tub=voice.tub(name), newest=voice.tub(newest))
+
+
+def _no_tray(voice: Voice, name: str) -> str:
+    lines = [voice.say("refused.no_tray", bin=_capital(voice.bin(name)))]
+    for house in voice.farm.bins_with_tray()[:2]:
+        if house.tray is not None:
+            since = voice.when(house.tray.put_in_at)
+            lines.append(voice.say("refused.other_tray", bin=_capital(voice.bin(house.name)), when=since))
+    return "\n".join(lines)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,229 @@
+"""How things are put for one person: the words of a language, the farm's units, days and hours on its clocks.
+
+A sentence is never written in code: it stands in wording/<language>.toml under a key, with its fields in braces.
+Not for what to say: the other modules of this package choose that.
+"""
+
+import datetime as dt
+import tomllib
+from collections.abc import Sequence
+from functools import lru_cache
+from importlib import resources
+
+from bot.ports.messages import bold
+from core.farm.farm import Farm
+from core.rules import hours
+from core.science.development import HatchWindow
+from core.units import SizeGrade, TemperatureUnit, from_celsius
+
+DEFAULT_LANGUAGE = "en"
+_DAYS_NAMED = 6  # a window no longer than this is told by the names of its days alone
+
+
+class Wording:
+    """The sentences of one language."""
+
+    def __init__(self, language: str) -> None:
+        folder = resources.files("bot.replies") / "wording"
+        self._texts: dict[str, str | list[str]] = {}
+        for file in sorted(folder.iterdir(), key=lambda f: f.name):
+            if file.name.endswith(f"{language}.toml"):
+                self._flatten("", tomllib.loads(file.read_text(encoding="utf-8")))
+
+    def _flatten(self, prefix: str, table: dict[str, object]) -> None:
+        for key, value in table.items():
+            if isinstance(value, dict):
+                self._flatten(f"{prefix}{key}.", value)
+            elif isinstance(value, list):
+                self._texts[prefix + key] = [str(v) for v in value]
+            else:
+                self._texts[prefix + key] = str(value)
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._texts
+
+    def text(self, key: str) -> str:
+        """Give a sentence with its fields unfilled."""
+        found = self._texts[key]
+        return found if isinstance(found, str) else "".join(found)
+
+    def words(self, key: str) -> list[str]:
+        """Give a list of words."""
+        found = self._texts[key]
+        return found if isinstance(found, list) else [found]
+
+
+@lru_cache(maxsize=8)
+def wording(language: str) -> Wording:
+    """Give the wording of a language, or of the default one where there is none."""
+    found = Wording(language)
+    return found if "days" in found else Wording(DEFAULT_LANGUAGE)
+
+
+class Voice:
+    """Words, units and clocks for one answer."""
+
+    def __init__(self, farm: Farm, now: dt.datetime, language: str = DEFAULT_LANGUAGE) -> None:
+        self.farm = farm
+        self.now = now
+        self.words = wording(language)
+
+    def say(self, key: str, **fields: object) -> str:
+        """Give a sentence; with a field `n` of other than 1 its plural, where there is one."""
+        plural = f"{key}_many"
+        if "n" in fields and fields["n"] != 1 and plural in self.words:
+            key = plural
+        return self.words.text(key).format(**fields)
+
+    # names
+
+    def bin(self, name: str) -> str:
+        """Give a bin's name: bin 2, bin 6 (nursery)."""
+        known = self.farm.bins.get(name)
+        number = self.say("name.bin", n=name[1:]) if name[:1] == "B" and name[1:].isdigit() else name
+        return f"{number} ({known.nickname})" if known is not None and known.nickname else number
+
+    def tub(self, name: str) -> str:
+        """Give a tub's name: tub 9."""
+        return self.tubs((name,))
+
+    def tubs(self, names: Sequence[str]) -> str:
+        """Give tubs in one breath: tubs 5, 7 and 9."""
+        numbers = [n[1:] for n in sorted(names, key=_by_number) if n[:1] == "T" and n[1:].isdigit()]
+        others = [n for n in names if not (n[:1] == "T" and n[1:].isdigit())]
+        key = "name.tubs" if len(numbers) > 1 else "name.tub"
+        told = [self.say(key, numbers=self.listed(numbers))] if numbers else []
+        return self.listed([*told, *others])
+
+    def bins(self, names: Sequence[str]) -> str:
+        """Give bins in one breath."""
+        numbers = [n[1:] for n in sorted(names, key=_by_number) if n[:1] == "B" and n[1:].isdigit()]
+        if len(names) == 1 or len(numbers) < len(names):
+            return self.listed([self.bin(n) for n in names])
+        return self.say("name.bins", numbers=self.listed(numbers))
+
+    def place(self, name: str) -> str:
+        """Give a place with its article: the lamp shelf."""
+        return self.say("name.place", place=name)
+
+    def at_place(self, name: str) -> str:
+        """Say where: on the lamp shelf, in the humid room."""
+        is_inside = name.casefold().split()[-1:] and name.casefold().split()[-1] in self.words.words("name.inside")
+        return self.say("name.in_place" if is_inside else "name.on_place", place=name)
+
+    def listed(self, items: Sequence[str]) -> str:
+        """Put items in one breath: 5, 7 and 9."""
+        if len(items) < 2:
+            return "".join(items)
+        return self.say("name.and", first=", ".join(items[:-1]), last=items[-1])
+
+    def subject(self, text: str) -> str:
+        """Give the subject of a line, in bold, with a capital."""
+        return bold(text[:1].upper() + text[1:])
+
+    # figures
+
+    def temp(self, temp_c: float) -> str:
+        """Give a temperature in the farm's unit."""
+        unit = self.farm.settings.units
+        shown = from_celsius(temp_c, unit)
+        return f"{shown:.0f}°F" if unit is TemperatureUnit.FAHRENHEIT else f"{shown:.1f}°C"
+
+    def number(self, value: float) -> str:
+        """Give a number without a needless fraction."""
+        return f"{value:,.0f}" if float(value).is_integer() else f"{value:,.1f}"
+
+    def size(self, grade: SizeGrade) -> str:
+        """Give a size grade: pinheads, 1/2 in."""
+        if grade in {SizeGrade.PINHEAD, SizeGrade.ADULT}:
+            return self.say(f"size.{grade}")
+        return self.say("size.inches", inches=grade.removesuffix("in"))
+
+    def crickets(self, count: int | None, size: SizeGrade | None) -> str:
+        """Give crickets by number and size: 200 of 1/2 in, 500 pinheads."""
+        if count is None:
+            return self.size(size) if size else self.say("recorded.crickets")
+        if size is None:
+            return self.say("recorded.crickets_count", count=self.number(count))
+        is_named = size in {SizeGrade.PINHEAD, SizeGrade.ADULT}
+        key = "recorded.crickets_grade" if is_named else "recorded.crickets_size"
+        return self.say(key, count=self.number(count), size=self.size(size))
+
+    def mass(self, mass_g: float) -> str:
+        """Give a mass."""
+        return f"{self.number(round(mass_g / 1000, 1))} kg" if mass_g >= 1000 else f"{mass_g:,.0f} g"
+
+    def span_of(self, length: dt.timedelta) -> str:
+        """Give a length of time in hours, from two days on in days."""
+        total = length / dt.timedelta(hours=1)
+        if total < 1:
+            return self.say("time.minutes", n=round(total * 60))
+        return self.say("time.hours", n=round(total)) if total < 48 else self.say("time.days", n=round(total / 24))
+
+    # times
+
+    def day(self, at: dt.datetime | dt.date) -> str:
+        """Give a day: Fri Jul 24."""
+        on = self._local_day(at)
+        return self.say(
+            "time.day", weekday=self.weekday(on), month=self.words.words("months")[on.month - 1], day=on.day
+        )  # fmt: skip
+
+    def weekday(self, at: dt.datetime | dt.date) -> str:
+        """Give the short name of a day of the week."""
+        return self.words.words("days")[self._local_day(at).weekday()]
+
+    def hour(self, at: dt.datetime) -> str:
+        """Give a time of day as the farm writes it: 7 am, 8:10 am; 07:00 on a farm that uses Celsius."""
+        return self.clock(hours.local(self.farm, at).time())
+
+    def clock(self, time: dt.time) -> str:
+        """Give a time of day."""
+        if self.farm.settings.units is TemperatureUnit.CELSIUS:
+            return f"{time:%H:%M}"
+        half = self.words.words("halves")[time.hour >= 12]
+        minutes = f":{time.minute:02d}" if time.minute else ""
+        return f"{(time.hour + 11) % 12 + 1}{minutes} {half}"
+
+    def when(self, at: dt.datetime) -> str:
+        """Give a time: 8:10 am today, else with its day."""
+        if self._local_day(at) == self._local_day(self.now):
+            return self.hour(at)
+        return f"{self.day(at)} {self.hour(at)}"
+
+    def at(self, at: dt.datetime) -> str:
+        """Give a time within a sentence: at 8:10 am, else Fri Jul 24 at 8:10 am."""
+        key = "time.at_hour" if self._local_day(at) == self._local_day(self.now) else "time.at_day"
+        return self.say(key, day=self.day(at), hour=self.hour(at))
+
+    def range(self, window: HatchWindow) -> str:
+        """Give the days from earliest to latest: Thu to Sun."""
+        first, last = self._local_day(window.earliest), self._local_day(window.latest)
+        if (last - first).days <= _DAYS_NAMED:
+            return self.say("time.range", first=self.weekday(first), last=self.weekday(last))
+        return self.say("time.range", first=self._short(first), last=self._short(last))
+
+    def about(self, window: HatchWindow) -> str:
+        """Give a hatch window: about Fri Jul 24 (Thu to Sun)."""
+        return self.say("time.about", day=self.day(window.likely), range=self.range(window))
+
+    def days_to(self, at: dt.datetime) -> int:
+        """Count the days from today to a day."""
+        return (self._local_day(at) - self._local_day(self.now)).days
+
+    def in_days(self, at: dt.datetime) -> str:
+        """Say how many days from now."""
+        days = self.days_to(at)
+        if days in {0, 1}:
+            return self.say("time.today" if days == 0 else "time.tomorrow")
+        return self.say("time.in_days" if days > 0 else "time.days_ago", n=abs(days))
+
+    def _short(self, day: dt.date) -> str:
+        return self.say("time.short_day", month=self.words.words("months")[day.month - 1], day=day.day)
+
+    def _local_day(self, at: dt.datetime | dt.date) -> dt.date:
+        return hours.local(self.farm, at).date() if isinstance(at, dt.datetime) else at
+
+
+def _by_number(name: str) -> tuple[int, str]:
+    return (int(name[1:]) if name[1:].isdigit() else 0, name)

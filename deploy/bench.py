@@ -1,0 +1,268 @@
+"""Speed and size on this machine, a line each beside what it should be. Run by deploy/bench.
+
+Not a test: what else the machine does moves every figure.
+"""
+
+import datetime as dt
+import importlib.metadata
+import json
+import os
+import platform
+import pty
+import re
+import select
+import signal
+import sqlite3
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+from bot import bootstrap
+from bot.assistant.desk import Desk
+from bot.channels.replay import SimulatedClock, chats_of
+from bot.ports.messages import Incoming, Sender
+from bot.ports.stores import Member
+from bot.storage import migrate
+from bot.storage.sql_store import SqlStore
+from core.farm.farm import Farm
+from core.farm.fold import fold
+from core.journal import codec
+from core.journal.event import Event
+from core.journal.kinds import Role
+
+OVIPOST = (sys.executable, "-m", "bot")
+Slots = dict[str, object]
+
+NOW = dt.datetime(2026, 7, 14, 14, tzinfo=dt.UTC)
+LIBRARIES = ("msgspec", "sqlalchemy", "prompt-toolkit", "apscheduler", "python-telegram-bot")
+MESSAGES = (
+    "watered the lamp shelf",
+    "chirping in bin 2",
+    "lamp shelf 88",
+    "tray in bin 1 with peat",
+    "pulled the tray from bin 1, lots of eggs, lamp shelf",
+    "took some mold out of tub 5",
+    "how long on tub 7?",
+    "what's due",
+    "pinheads in tub 3",
+    "humid room 85 and 80% humidity",
+    "undo",
+    "garage went from 50 to 80",
+    "how's bin 4 doing",
+    "nice weather today",
+    "covered tub 6",
+)
+
+
+def main() -> None:
+    """Measure all and print it."""
+    versions = ", ".join(f"{name} {importlib.metadata.version(name)}" for name in LIBRARIES)
+    print(f"{_processor()}, {os.cpu_count()} cores, {platform.system()} {platform.release()}")
+    print(f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, {versions}\n")
+    with tempfile.TemporaryDirectory() as folder:
+        for measure in (_messages, _folding, _reading, _read_command, _replaying, _starting):
+            measure(Path(folder))
+
+
+def _processor() -> str:
+    try:
+        found = re.search(r"model name\s*:\s*(.+)", Path("/proc/cpuinfo").read_text("utf-8"))
+    except OSError:
+        found = None
+    return found[1] if found else platform.processor() or platform.machine()
+
+
+def _tell(what: str, value: float, unit: str, most: float | None = None) -> None:
+    wanted = "" if most is None else f"  (under {most:g} {unit}: {'yes' if value < most else 'NO'})"
+    print(f"{what:<62} {value:>9.3g} {unit}{wanted}", flush=True)
+
+
+def _seconds(work: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def _setting_up(bins: int) -> Iterator[Slots]:
+    yield {"kind": "set", "what": "name", "to": "Ocotillo Flats"}
+    yield {"kind": "set", "what": "timezone", "to": "America/Denver"}
+    yield {"kind": "add", "what": "place", "name": "lamp shelf", "lamp": True}
+    yield {"kind": "add", "what": "place", "name": "humid room", "humidifier": True}
+    yield {"kind": "add", "what": "place", "name": "garage rack"}
+    for number in range(1, bins + 1):
+        yield {"kind": "chirp", "bin": f"B{number}"}
+
+
+def _day(day: int, bins: int) -> Iterator[Slots]:
+    """Give ten events of one day; a tub is pulled each day, hatches eleven days later and is thrown out."""
+    place = "humid room" if day % 2 else "lamp shelf"
+    yield {"kind": "tray_out", "bin": f"B{day % bins + 1}", "place": place}
+    yield {"kind": "tray_in", "bin": f"B{(day + 1) % bins + 1}"}
+    yield {"kind": "watered", "place": "lamp shelf"}
+    yield {"kind": "reading", "place": "lamp shelf", "temp_c": 30.0 + day % 4 / 2}
+    yield {"kind": "reading", "place": "humid room", "temp_c": 29.0 + day % 3 / 2, "rh": 80.0}
+    yield {"kind": "fed", "bins": [f"B{day % bins + 1}"]}
+    yield {"kind": "watered", "place": "humid room"}
+    old = f"T{day - 10}" if day > 10 else ""
+    yield {"kind": "hatch", "tub": old} if old else {"kind": "remark", "text": "all quiet"}
+    yield {"kind": "discarded", "tub": old} if old else {"kind": "remark", "text": "still quiet"}
+    yield {"kind": "watered", "place": "lamp shelf"}
+
+
+def _events(count: int, *, bins: int) -> list[Event]:
+    """Give a journal of ten events a day that ends an hour ago."""
+    told = list(_setting_up(bins))
+    days = -(-(count - len(told)) // 10)
+    told += [body for day in range(days) for body in _day(day, bins)]
+    step = dt.timedelta(days=1) / 10
+    return _dated(told[:count], NOW - dt.timedelta(hours=1) - step * count, step)
+
+
+def _large_farm(bins: int, tubs: int) -> Farm:
+    told: list[Slots] = list(_setting_up(bins))
+    for number in range(tubs):
+        told.append({"kind": "tray_in", "bin": f"B{number % bins + 1}"})
+        told.append({"kind": "tray_out", "bin": f"B{number % bins + 1}", "place": "lamp shelf"})
+    return fold(_dated(told, NOW - dt.timedelta(days=5), dt.timedelta(seconds=1)))
+
+
+def _dated(told: Sequence[Slots], start: dt.datetime, step: dt.timedelta) -> list[Event]:
+    events = []
+    for number, body in enumerate(told, start=1):
+        at = start + step * number
+        kind, slots = str(body["kind"]), {name: value for name, value in body.items() if name != "kind"}
+        events.append(Event(number=number, said_at=at, happened_at=at, by="Noor", body=codec.body_of(kind, slots)))
+    return events
+
+
+def _messages(folder: Path) -> None:
+    for where, url in (("in memory", "sqlite://"), ("in a file", f"sqlite:///{folder / 'bench.db'}")):
+        migrate.upgrade(url)
+        store = SqlStore(url)
+        clock = SimulatedClock(NOW)
+        desk = Desk(store=store, reader=bootstrap.build_reader(), clock=clock)
+        noor = Member(address="replay:Noor", farm=0, name="Noor", role=Role.OWNER)
+        desk.open_farm(_events(5000, bins=6), [noor], chats_of([noor]))
+        times = [_one_message(desk, clock, number) for number in range(300)][30:]
+        store.close()
+        _tell(f"a message read, recorded and answered, {where}, median", statistics.median(times) * 1e3, "ms", 5)
+        _tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
+
+
+def _one_message(desk: Desk, clock: SimulatedClock, number: int) -> float:
+    clock.move_to(clock.now() + dt.timedelta(minutes=3))
+    incoming = Incoming(
+        key=f"replay:line:{number}",
+        chat="replay:Noor",
+        sender=Sender(address="replay:Noor", name="Noor"),
+        sent_at=clock.now(),
+        text=MESSAGES[number % len(MESSAGES)],
+    )
+    return _seconds(lambda: (desk.take(incoming), desk.work()))
+
+
+def _folding(_: Path) -> None:
+    events = _events(10_000, bins=6)
+    _tell("fold of 10,000 events", statistics.median(_seconds(lambda: fold(events)) for _ in range(5)) * 1e3, "ms", 150)
+
+
+def _reading(_: Path) -> None:
+    farm = _large_farm(60, 200)
+    reader = bootstrap.build_reader()
+    times = [_seconds(lambda: _read(reader, farm, text)) for _ in range(30) for text in MESSAGES]  # noqa: B023 - called at once
+    _tell("a message read on 60 bins and 200 tubs, median", statistics.median(times) * 1e3, "ms")
+    _tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
+
+
+def _read(reader: object, farm: object, text: str) -> None:
+    reader.read(text, at=NOW, farm=farm, language="en")  # type: ignore[attr-defined]
+
+
+def _read_command(_: Path) -> None:
+    line = json.dumps({"id": 1, "from": "Noor", "at": NOW.isoformat(), "text": MESSAGES[0]})
+    empty = statistics.median(_seconds(lambda: _run((sys.executable, "-c", ""))) for _ in range(5))
+    whole = statistics.median(_seconds(lambda: _run((*OVIPOST, "read"), line)) for _ in range(7))
+    _tell("`ovipost read` of one line, without Python's own start", whole - empty, "s", 0.25)
+    _tell("    Python's own start", empty, "s")
+
+
+def _run(command: Sequence[str], given: str = "") -> str:
+    return subprocess.run(command, input=given, capture_output=True, text=True, check=True).stdout  # noqa: S603
+
+
+def _season() -> Iterator[dict[str, str]]:
+    """Give about 500 messages of 120 days."""
+    start = dt.datetime(2026, 4, 1, 7, 30, tzinfo=dt.timezone(dt.timedelta(hours=-6)))
+    weekly = {0: "tray in bin {bin}", 1: "pulled the tray from bin {bin}, many eggs, lamp shelf", 3: "tray in bin 3"}
+    weekly[4] = "pulled the tray from bin 3, some eggs, humid room"
+    for day in range(120):
+        at = start + dt.timedelta(days=day)
+        if day == 0:
+            yield {"at": at.isoformat(), "from": "Noor", "text": "add place lamp shelf with a lamp"}
+            yield {"at": at.isoformat(), "from": "Noor", "text": "add place humid room with a humidifier"}
+        said = [
+            "watered the lamp shelf",
+            f"lamp shelf {85 + day % 6}",
+            weekly.get(day % 7, f"chirping in bin {day % 5 + 1}"),
+        ]
+        said.append("watered the lamp shelf" if day % 2 else f"how long on tub {day // 7 + 1}?")
+        for hours, text in zip((0, 1, 2, 10.75), said, strict=True):
+            text = text.format(bin=day // 7 % 2 + 1)
+            yield {
+                "at": (at + dt.timedelta(hours=hours)).isoformat(),
+                "from": "Tomas" if hours > 5 else "Noor",
+                "text": text,
+            }
+
+
+def _replaying(folder: Path) -> None:
+    lines = [json.dumps(line) for line in _season()]
+    file = folder / "season.jsonl"
+    file.write_text("\n".join(lines), encoding="utf-8")
+    said: list[str] = []
+    seconds = _seconds(lambda: said.extend(_run((*OVIPOST, "replay", str(file))).splitlines()))
+    pushes = sum(json.loads(line)["type"] == "push" for line in said)
+    _tell(f"`ovipost replay`, {len(lines)} messages over 120 days, {pushes} pushes", seconds, "s", 10)
+
+
+def _starting(folder: Path) -> None:
+    os.environ["OVIPOST_DB"] = f"sqlite:///{folder / 'chat.db'}"  # noqa: TID251 - for the programs started here
+    for what, options in (("chat", ("--as", "Noor")), ("chat --demo", ("--demo",))):
+        starts = [_at_prompt((*OVIPOST, "chat", *options)) for _ in range(4)][1:]
+        _tell(f"second start of `ovipost {what}` to the prompt", statistics.median(s for s, _ in starts), "s", 2)
+        _tell("    memory at the prompt", max(mb for _, mb in starts), "MB", 150)
+
+
+def _at_prompt(command: Sequence[str]) -> tuple[float, float]:
+    """Start a chat in a terminal of its own; give the seconds until it prompts, and the megabytes it then holds."""
+    start = time.perf_counter()
+    process, terminal = pty.fork()
+    if process == 0:
+        os.execv(command[0], command)  # noqa: S606 - ourselves
+    shown = b""
+    while b"Noor>" not in shown and time.perf_counter() - start < 30:
+        if select.select([terminal], [], [], 1.0)[0]:
+            shown += os.read(terminal, 65536)
+    seconds = time.perf_counter() - start
+    time.sleep(0.5)
+    megabytes = _resident_mb(process)
+    os.kill(process, signal.SIGKILL)
+    os.waitpid(process, 0)
+    os.close(terminal)
+    return seconds, megabytes
+
+
+def _resident_mb(process: int) -> float:
+    try:
+        found = re.search(r"VmHWM:\s+(\d+) kB", Path(f"/proc/{process}/status").read_text("utf-8"))
+    except OSError:
+        return float("nan")
+    return int(found[1]) / 1000 if found else float("nan")
+
+
+if __name__ == "__main__":
+    main()

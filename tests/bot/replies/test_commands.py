@@ -1,0 +1,26 @@
+"""Commands for the thumb."""
+
+import re
+
+from bot.replies import commands
+from tests.builders import NOON, a_farm
+
+
+def test_each_command_has_a_name_and_a_use_that_a_service_takes():
+    listed = commands.listed()
+
+    assert [name for name, _ in listed] == list(commands.NAMES)
+    assert all(re.fullmatch("[a-z]{2,12}", name) and 3 < len(use) < 40 for name, use in listed)
+
+
+def test_a_command_is_short_for_a_sentence_that_is_understood(reader):
+    short = {name: commands.phrase(f"/{name}") for name in commands.NAMES}
+
+    unread = [name for name, text in short.items() if text and not reader.read(text, at=NOON, farm=a_farm()).intents]
+
+    assert unread == []
+    assert short["due"] == "what's due"
+
+
+def test_what_is_no_command_is_short_for_nothing():
+    assert [commands.phrase(text) for text in ("due", "/nope", "/", "", "/invite", "/DUE")] == [None] * 6

@@ -1,0 +1,48 @@
+"""What was done last, and who did it."""
+
+import datetime as dt
+
+import pytest
+
+from bot.ports.messages import plain
+from bot.replies import history
+from bot.replies.voice import Voice
+from core.journal import facts, wants
+from core.journal.kinds import Chore
+from tests.bot.replies.records import the_farm
+from tests.builders import NOON, an_event, at
+
+JOURNAL = [
+    an_event(facts.Watered(tubs=("T1",)), 1, at("05-02 07:00"), by="Noor"),
+    an_event(facts.Watered(place="garage"), 2, at("05-03 07:00"), by="Tomas"),
+    an_event(wants.Done(chore=Chore.WATER, of=(1,)), 3, at("05-04 07:10"), by="Tomas"),
+    an_event(facts.Chirp(bin="B2"), 4, at("05-04 08:00"), by="Noor"),
+    an_event(facts.Watered(all=True), 5, at("05-01 07:00"), by=""),
+]
+
+
+def voice():
+    return Voice(the_farm(), NOON)
+
+
+@pytest.mark.parametrize(
+    ("slots", "told"),
+    [
+        ({"of": "watered", "tub": "T1"}, "Tub 1: watered: Noor, Sat May 2 7 am."),
+        ({"of": "watered", "tub": "T2"}, "Tubs in the garage: watered: Tomas, Sun May 3 7 am."),
+        ({"of": "watered"}, "Lamp shelf: watered: Tomas, 7:10 am."),
+        ({"of": "chirp", "bin": "B2"}, "Bin 2: first chirp: Noor, 8 am."),
+        ({"of": "chirp", "bin": "B1"}, "I have no note of that."),
+        ({"of": "mold"}, "I have no note of that."),
+    ],
+)
+def test_the_last_time_is_told_with_who_it_was(slots, told):
+    assert plain(history.last_time(voice(), JOURNAL, slots)) == told
+
+
+def test_who_did_it_on_a_day_or_at_the_last():
+    on_sunday = {"of": "watered", "day": dt.date(2026, 5, 3)}
+
+    assert plain(history.who(voice(), JOURNAL, on_sunday)) == "Tubs in the garage: watered: Tomas, Sun May 3 7 am."
+    assert plain(history.who(voice(), JOURNAL, {"of": "chirp"})) == "Bin 2: first chirp: Noor, 8 am."
+    assert history.who(voice(), JOURNAL, {"of": "mold", "day": dt.date(2026, 5, 3)}) == "I have no note of that."

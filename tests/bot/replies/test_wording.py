@@ -1,0 +1,119 @@
+"""The sentences themselves: all there, short, and in the house's tone."""
+
+import ast
+import pathlib
+import string
+
+import pytest
+
+import bot
+from bot.replies.voice import wording
+from core.farm.checks import Fault
+from core.journal.kinds import Chore, Density, MoldLevel, Role, Setting, Trouble
+from core.rules.cautions import Safety
+
+ROOT = pathlib.Path(bot.__file__).parent
+WORDS = wording("en")
+TEXTS = {key: WORDS.text(key) for key in sorted(WORDS._texts)}
+HOWTO = (
+    "substrate", "lime", "watering", "mold", "humidity", "temperature", "tray", "hatch", "pinheads", "feeding",
+    "harvest", "cleaning", "fruit_flies", "container", "screen", "chirping", "lamp",
+)  # fmt: skip
+SPEAKERS = frozenset({"say", "words", "text"})  # methods whose first argument is a key
+FIGURES = {"t80": "80°F", "t85": "85°F", "t90": "90°F", "t95": "95°F", "lay": "24", "times": "7 am and 6 pm"}
+
+
+def keys_used():
+    """Give each key written out in the source, with the file; a key with a part that is reckoned ends in that part."""
+    for path in sorted(ROOT.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            is_call = isinstance(node, ast.Call) and isinstance(node.func, ast.Name | ast.Attribute) and node.args
+            name = (node.func.id if isinstance(node.func, ast.Name) else node.func.attr) if is_call else ""
+            if name in SPEAKERS:
+                for text in strings(node.args[0]):
+                    yield path.relative_to(ROOT).as_posix(), text
+
+
+def strings(node):
+    match node:
+        case ast.Constant(value=str(text)):
+            yield text
+        case ast.IfExp(body=first, orelse=second):
+            yield from strings(first)
+            yield from strings(second)
+        case ast.JoinedStr(values=[ast.Constant(value=str(text)), *_]):
+            yield f"{text}*"
+
+
+def test_every_key_that_is_said_has_its_sentence():
+    used = sorted({(path, key) for path, key in keys_used() if "." in key and " " not in key})
+    assert len(used) > 150
+
+    known = tuple(TEXTS)
+    missing = [
+        (path, key)
+        for path, key in used
+        if not (any(k.startswith(key[:-1]) for k in known) if key.endswith("*") else key in TEXTS)
+    ]
+
+    assert missing == []
+
+
+@pytest.mark.parametrize(
+    ("prefix", "words"),
+    [
+        ("chore.", Chore),
+        ("wanted.done_", Chore),
+        ("problem.", Trouble),
+        ("recorded.eggs_", Density),
+        ("recorded.mold_", MoldLevel),
+        ("safety.", Safety),
+        ("start.role_", Role),
+        ("setting.", Setting),
+        ("howto.", HOWTO),
+        ("refused.bad_setting_", [s for s in Setting if s is not Setting.NAME]),
+        ("refused.", [f for f in Fault if f is not Fault.BAD_SETTING]),
+        ("push.tray_in_", "012"),
+        ("push.pull_tray_", "012"),
+    ],
+    ids=str,
+)
+def test_every_kind_of_a_sort_has_its_words(prefix, words):
+    assert [word for word in words if f"{prefix}{word}" not in TEXTS] == []
+
+
+@pytest.mark.parametrize("about", HOWTO)
+def test_a_how_to_has_all_its_figures_filled_in_and_fits_a_phone(about):
+    told = TEXTS[f"howto.{about}"].format(**FIGURES)
+
+    assert told.endswith(".")
+    assert 2 <= len(told.splitlines()) <= 6
+    assert all(len(line) < 110 for line in told.splitlines())
+
+
+def test_no_line_is_long():
+    assert [key for key, text in TEXTS.items() for line in text.splitlines() if len(line) > 200] == []
+
+
+def test_nothing_is_shouted_and_no_emoji_is_needed():
+    assert [key for key, text in TEXTS.items() if "!" in text] == []
+    assert [key for key, text in TEXTS.items() if any(ord(letter) > 0x2100 for letter in text)] == []
+
+
+def test_the_spelling_is_american():
+    british = ("mould", "colour", "grey", "litre", "metre", "whilst", "favour", "centre")
+
+    assert [key for key, text in TEXTS.items() if any(word in text.lower() for word in british)] == []
+
+
+def test_fields_have_names():
+    fields = {(key, name) for key, text in TEXTS.items() for _, name, *_ in string.Formatter().parse(text)}
+
+    assert [(key, name) for key, name in fields if name is not None and not name.isidentifier()] == []
+
+
+def test_a_plural_stands_beside_its_singular():
+    plurals = [key for key in TEXTS if key.endswith("_many") and key != f"recorded.eggs_{Density.MANY}"]
+
+    assert plurals
+    assert [key for key in plurals if key.removesuffix("_many") not in TEXTS] == []

@@ -119,7 +119,7 @@ def build_serve(settings: "Settings") -> "Service":
         owners=owners,
         invite_link=functools.partial(_invite_link, account),
     )
-    channel = TelegramChannel(account, late=_late(store, clock))
+    channel = TelegramChannel(account, late=_late)
     delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
@@ -190,27 +190,11 @@ def _chance() -> random.Random:
     return random.Random()  # noqa: S311 - it spreads retries; no secret hangs on it
 
 
-def _late(store: "SqlStore", clock: Clock) -> "Callable[[Outgoing, dt.datetime], str]":
-    """Give the wording of a reminder that could not leave at its time: it says when that was."""
-    from bot.replies.voice import Voice
-    from core.farm.farm import Farm
-    from core.farm.fold import fold
+def _late(outgoing: "Outgoing", _since: dt.datetime) -> str:
+    """Give the text of a reminder that could not leave at its time: it says when that was."""
+    from bot.replies.notices import late_text
 
-    @functools.lru_cache(maxsize=256)
-    def farm_of(chat: str, _hour: dt.datetime) -> Farm:  # after an outage many leave at once
-        with store.begin() as work:
-            known = work.people.chat(chat)
-            return Farm() if known is None else fold(work.journal.since(known.farm))
-
-    def late(outgoing: "Outgoing", since: dt.datetime) -> str:
-        if not outgoing.is_push:
-            return outgoing.text
-        now = clock.now()
-        farm = farm_of(outgoing.chat, now.replace(minute=0, second=0, microsecond=0))
-        voice = Voice(farm, now, farm.settings.language)
-        return f"{outgoing.text}\n{voice.say('push.late', when=voice.when(since))}"
-
-    return late
+    return late_text(outgoing)
 
 
 def build_chat(url: str, name: str, lines: "Lines") -> "Conversation":
@@ -253,7 +237,7 @@ def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | Non
     from bot.timetable import Timetable
 
     clock = SystemClock()
-    chat = TerminalChat(name, clock, late=_late(store, clock))
+    chat = TerminalChat(name, clock, late=_late)
     desk = Desk(store=store, reader=build_reader(), clock=clock)
     delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance())
     return Conversation(

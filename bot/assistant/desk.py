@@ -6,6 +6,7 @@ Not for how a message is handled: conversation does that.
 
 import datetime as dt
 import logging
+import threading
 from collections.abc import Callable, Sequence
 
 from bot.assistant import conversation, membership, reminding
@@ -44,6 +45,7 @@ class Desk:
         self._owners = owners
         self._invite_link = invite_link
         self._shelf = Shelf()
+        self._busy = threading.Lock()  # messages and reminders come from two threads, and a folded farm is one thing
         self._turned_away: set[str] = set()
 
     def take(self, incoming: Incoming) -> bool:
@@ -70,7 +72,7 @@ class Desk:
             farms = uow.farms.due(now, FARMS_AT_ONCE)
         for farm in farms:
             try:
-                with self._store.begin() as uow:
+                with self._busy, self._store.begin() as uow:
                     reminding.remind(uow, farm, self._shelf.fold(farm, uow.journal), now)
             except NumberTakenError:
                 self._shelf.forget(farm)  # another process was quicker; the farm is still due and comes up again
@@ -96,7 +98,7 @@ class Desk:
 
     def _handle(self, received: Received) -> None:
         try:
-            with self._store.begin() as uow:
+            with self._busy, self._store.begin() as uow:
                 self._answer(uow, received.incoming)
                 uow.inbox.mark_handled(received.id, self._clock.now())
         except NumberTakenError:

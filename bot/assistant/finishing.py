@@ -41,8 +41,9 @@ def take(turn: Turn, intent: Intent) -> None:
 
 
 def _last_open(turn: Turn, chore: Chore | None) -> list[AskedChore]:
-    """Give the reminders that went out last, together, and are still open."""
+    """Give the reminders that went out last, together, and are still open and to be done."""
     still = [a for a in turn.farm.asked.values() if a.ended_at is None and chore in {None, a.chore}]
+    still = [a for a in still if not _is_overtaken(turn, a)]
     newest = max((a.at for a in still), default=None)
     return [a for a in still if a.at == newest]
 

@@ -12,6 +12,7 @@ import msgspec
 from bot.assistant import asking, buttons
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
+from bot.reader import timezones
 from bot.replies.next_steps import (
     created_lines,
     moved_tubs,
@@ -26,7 +27,7 @@ from core.farm.checks import Fault, Finding, findings
 from core.farm.farm import Farm
 from core.journal import codec, facts, wants
 from core.journal.event import Event
-from core.journal.kinds import Addable, Role
+from core.journal.kinds import Addable, Role, Setting
 from core.journal.notices import Cautioned
 from core.journal.record import missing
 from core.rules.cautions import safety_words, warnings
@@ -88,8 +89,10 @@ def follow(turn: Turn, entry: Event, known: Mapping[str, Forecast]) -> None:
 
 
 def _numbered(farm: Farm, intent: Intent) -> dict[str, Any]:
-    """Give a new tub or bin its number now, so that what is told late does not shift the numbers of others."""
+    """Give a city its time zone, and a new tub or bin its number, so that what is told late shifts no other numbers."""
     slots = {name: value for name, value in intent.slots.items() if value is not None}
+    if intent.kind == codec.kind_of_record(wants.Set) and slots["what"] == Setting.TIMEZONE:
+        slots["to"] = timezones.zone_of(slots["to"]) or slots["to"]
     if intent.kind == codec.kind_of_record(facts.TrayOut):
         slots.setdefault("tub", farm.next_tub)
     if intent.kind == codec.kind_of_record(wants.Add) and "name" not in slots:

@@ -19,8 +19,10 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
             return voice.say("refused.humidity", rh=voice.number(finding.figure or 0.0))
         case Fault.NO_TRAY:
             return _no_tray(voice, subject)
-        case Fault.BEFORE_TRAY | Fault.TRAY_ALREADY_IN:
-            return voice.say(f"refused.{finding.fault}", bin=_capital(voice.bin(subject)), when=when)
+        case Fault.BEFORE_TRAY:
+            return voice.say("refused.before_tray", bin=voice.bin(subject), when=when)
+        case Fault.TRAY_ALREADY_IN:
+            return voice.say("refused.tray_already_in", bin=_capital(voice.bin(subject)), when=when)
         case Fault.NO_SUCH_TUB:
             return no_such_tub(voice, subject)
         case Fault.TUB_GONE | Fault.BEFORE_PULL:

@@ -206,5 +206,9 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
 
 def next_name(letter: str, taken: Mapping[str, object]) -> str:
     """Give the name with the next number: T1, T2, ..."""
-    numbers = (int(name[1:]) for name in taken if name[:1] == letter and name[1:].isdecimal())
-    return f"{letter}{max(numbers, default=0) + 1}"
+    return f"{letter}{max((number_in(name, letter) for name in taken), default=0) + 1}"
+
+
+def number_in(name: str, letter: str) -> int:
+    """Give the number of a name such as T12; 0 for any other name."""
+    return int(name[1:]) if name[:1] == letter and name[1:].isdecimal() else 0

@@ -21,7 +21,7 @@ from core.farm.farm import (
     Place,
     Settings,
     Tub,
-    next_name,
+    number_in,
 )
 from core.farm.names import Names
 from core.journal.event import Event
@@ -47,6 +47,7 @@ class Ledger:
         self.stock: tuple[str, ...] = ()
         self.cautioned: set[str] = set()
         self._newest_asked: dict[tuple[str, str | None, str | None], int] = {}  # by chore, bin, place
+        self._highest = {"B": 0, "T": 0}  # numbers of bins and tubs
         self._incubating: dict[str, None] = {}
         self._readings: dict[tuple[str, str], list[Climate]] = {}
 
@@ -56,6 +57,7 @@ class Ledger:
         found = self.bins.get(key)
         if found is None:
             found = self.bins[key] = Bin(name=key, nickname=nickname)
+            self._highest["B"] = max(self._highest["B"], number_in(key, "B"))
         return found
 
     def set_bin(self, name: str, **changes: object) -> None:
@@ -71,6 +73,7 @@ class Ledger:
             found = Tub(name=key, nickname=nickname, known_since=entry.happened_at, told_at=entry.said_at)
             self.tubs[key] = found
             self._incubating[key] = None
+            self._highest["T"] = max(self._highest["T"], number_in(key, "T"))
         return found
 
     def set_tub(self, tub: Tub, **changes: object) -> None:
@@ -83,11 +86,11 @@ class Ledger:
 
     def next_tub(self) -> str:
         """Give the name that a tub without one gets."""
-        return next_name("T", self.tubs)
+        return f"T{self._highest['T'] + 1}"
 
     def next_bin(self) -> str:
         """Give the name that a bin without one gets."""
-        return next_name("B", self.bins)
+        return f"B{self._highest['B'] + 1}"
 
     def place(self, name: str) -> Place:
         """Give a place, new where it is spoken of for the first time."""

@@ -13,7 +13,7 @@ from operator import itemgetter
 import msgspec
 
 from core.farm.farm import Climate, Farm, Place, Tub
-from core.rules.warmth import Span, history_of, own_in
+from core.rules.warmth import RECENT, Span, history_of, own_in
 from core.science.development import DevelopmentCurve, HatchWindow, TooCold, hatch_window
 from core.science.species import SpeciesName, species
 from core.science.warmth import COLDEST_C, HOTTEST_C
@@ -61,7 +61,8 @@ def assumed_c(place: Place | None) -> float:
 def forecasts(farm: Farm) -> dict[str, Forecast]:
     """Give the forecast of each tub whose eggs are still waited for, where it is known when it was pulled."""
     waited = [t for t in farm.incubating() if t.hatch_at is None and t.pulled_at is not None]
-    telling = {place.name: _temperatures(place.readings) for place in farm.places.values()}
+    since = min((t.pulled_at for t in waited if t.pulled_at is not None), default=None)
+    telling = {} if since is None else {p.name: _telling_since(p.readings, since) for p in farm.places.values()}
     starts: dict[str, dt.datetime] = {}
     for tub in waited:
         if tub.pulled_at is not None and _stays(tub):
@@ -76,6 +77,16 @@ def forecasts(farm: Farm) -> dict[str, Forecast]:
 def _stays(tub: Tub) -> bool:
     """Tell whether a tub has had the warmth of one place all along, so that its curve can be shared."""
     return len({place for _, place in tub.placements}) <= 1 and not _temperatures(tub.readings)
+
+
+def _telling_since(readings: Sequence[Climate], since: dt.datetime) -> tuple[Climate, ...]:
+    """Give the readings that bear on a time: those from it on, the one before, and the last day of all of them."""
+    newest = next((r for r in reversed(readings) if _is_telling(r)), None)
+    if newest is None:
+        return ()
+    first = bisect_left(readings, min(since, newest.at - RECENT), key=lambda r: r.at)
+    before = next((readings[i] for i in range(first - 1, -1, -1) if _is_telling(readings[i])), None)
+    return (() if before is None else (before,)) + _temperatures(readings[first:])
 
 
 def _temperatures(readings: Sequence[Climate]) -> tuple[Climate, ...]:

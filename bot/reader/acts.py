@@ -1,0 +1,263 @@
+"""Clauses put together to acts: what belongs to which thing said, in one sentence after another.
+
+Not for cutting (clauses) nor for slots (frames).
+"""
+
+import itertools
+from collections.abc import Sequence
+
+import msgspec
+
+from bot.reader import clauses, readings
+from bot.reader.book import Book
+from bot.reader.clauses import Clause, Sentence
+from bot.reader.names import Group
+from bot.reader.readings import Reading
+from bot.reader.tokens import Token
+
+MOST_PIECES = 24  # of one sentence; a flood of commas is not read to its end
+MOST_HELD = 4  # unread pieces that wait for the next to make sense
+
+
+class Act(msgspec.Struct):
+    """One thing said, with the clause that says it."""
+
+    reading: Reading
+    clause: Clause
+    others: tuple[Reading, ...] = ()
+    extras: tuple[Token, ...] = ()  # pieces that only add to it: "lots of eggs"
+    reason: tuple[Token, ...] = ()
+    sentence: int = 0
+    shared: Token | None = None  # the time of a neighbour that holds for it too
+
+    @property
+    def kind(self) -> str:
+        """Name the kind."""
+        return self.reading.kind
+
+
+class Heap(msgspec.Struct):
+    """What was made of a message so far."""
+
+    acts: list[Act] = []
+    held: list[Clause] = []  # pieces that say nothing alone
+    unread: list[Clause] = []
+    is_denied: bool = False  # something was said not to be, so there is nothing to record
+
+
+def gather(heap: Heap, sentence: Sentence, number: int, book: Book, *, is_alone: bool) -> None:
+    """Read one sentence onto the heap."""
+    first = len(heap.acts)
+    swallowed = _swallow(sentence, book)
+    head, tail = swallowed if swallowed else (clauses.pieces(sentence, book), None)
+    if is_alone and len(head) == 1 and tail is None:
+        head[0].is_alone = True
+    for piece in head[:MOST_PIECES]:
+        for part in _cut(piece, book):
+            _take(heap, part, number, book)
+    if tail is not None:
+        heap.acts.append(Act(tail, tail.clause, sentence=number))
+    heap.unread.extend(heap.held)
+    heap.held.clear()
+    _share_times(heap.acts[first:])
+
+
+def _swallow(sentence: Sentence, book: Book) -> tuple[list[Clause], Reading] | None:
+    """Find words that take the rest of the sentence as it stands: a note, a reminder of one's own."""
+    joints = book.word_sets["joints"] | {","}
+    starts = [0] + [i + 1 for i, t in enumerate(sentence.tokens[:-1]) if t.text in joints]
+    best: tuple[int, int, Reading] | None = None
+    for start in starts[:MOST_PIECES]:
+        tail = clauses.clause(sentence.tokens[start:], book, is_question=sentence.is_question)
+        found = readings.read(tail, book, swallowing=True)
+        if found and not _is_short(tail, found[0], book):
+            place = start + found[0].match.start
+            if best is None or place <= best[0]:
+                best = (place, start, found[0])
+    if best is None:
+        return None
+    _, start, reading = best
+    head = clauses.pieces(Sentence(sentence.tokens[:start], is_question=False), book) if start else []
+    if head and all("<time>" in t.tags for piece in head for t in piece.tokens):
+        whole = tuple(t for t in sentence.tokens[:start] if "<time>" in t.tags) + sentence.tokens[start:]
+        found = readings.read(clauses.clause(whole, book), book, swallowing=True)
+        return ([], found[0]) if found else None
+    return head, reading
+
+
+def _is_short(tail: Clause, found: Reading, book: Book) -> bool:
+    """Say whether another reading of the same words is fuller: "remind me again" is no reminder of one's own."""
+    others = readings.read(tail, book, swallowing=False)
+    return bool(others) and others[0].score > found.score
+
+
+def _best(clause: Clause, book: Book, after: str) -> list[Reading]:
+    return readings.read(clause, book, after=after, swallowing=False)
+
+
+def _cut(piece: Clause, book: Book) -> list[Clause]:
+    """Cut a piece that has several things in it without a word between them, as dictation has."""
+    begins = book.word_sets["begins"]
+    for i in range(1, len(piece.tokens)):
+        token = piece.tokens[i]
+        if piece.is_question and token.text not in book.word_sets["asks_begin"]:
+            continue
+        counted = clauses.is_number(token) and i + 1 < len(piece.tokens) and "@dead" in piece.tokens[i + 1].tags
+        asks = token.text in book.word_sets["asks_begin"]
+        named = "<subject>" in token.tags and i + 1 < len(piece.tokens) and "@predicate" in piece.tokens[i + 1].tags
+        if not (token.text.split(" ")[0] in begins or counted or asks or named):
+            continue
+        left = clauses.clause(piece.tokens[:i], book, joint=piece.joint)
+        right = clauses.clause(piece.tokens[i:], book, is_question=piece.is_question)
+        if _is_whole(left, book) and _is_whole(right, book):
+            return [left, *_cut(right, book)]
+    return [piece]
+
+
+def _is_whole(clause: Clause, book: Book) -> bool:
+    found = _best(clause, book, "")
+    return bool(found) and not found[0].is_denied and found[0].score >= 1.5
+
+
+def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
+    last = heap.acts[-1] if heap.acts else None
+    found = _best(piece, book, last.kind if last else "")
+    if found and found[0].is_denied:
+        heap.is_denied = True
+        heap.held.clear()
+        if last is not None and last.kind == "discarded" and last.sentence == number:
+            last.extras += piece.tokens
+        return
+    if heap.held:
+        joined = clauses.clause(_tokens(*heap.held, piece), book, is_question=piece.is_question)
+        both = _best(joined, book, last.kind if last else "")
+        if both and not both[0].is_denied and (not found or both[0].kind == found[0].kind):
+            heap.held.clear()
+            heap.acts.append(Act(both[0], joined, tuple(both[1:]), sentence=number))
+            return
+    if found:
+        _add(heap, Act(found[0], piece, tuple(found[1:]), sentence=number), book)
+    elif last is None or not _attach(heap, last, piece, number, book):
+        heap.held.append(piece)
+        if len(heap.held) > MOST_HELD:
+            heap.unread.append(heap.held.pop(0))
+
+
+def _tokens(*several: Clause) -> tuple[Token, ...]:
+    return tuple(t for c in several for t in c.tokens)
+
+
+def _add(heap: Heap, act: Act, book: Book) -> None:
+    last = heap.acts[-1] if heap.acts else None
+    if last is not None and last.kind == act.kind and act.kind in ("undo", "help"):
+        return
+    if last is not None and _goes_into(last, act, book):
+        last.extras += act.clause.tokens
+        return
+    heap.held.clear() if act.kind != "ask" else None
+    heap.acts.append(act)
+
+
+def _goes_into(last: Act, act: Act, book: Book) -> bool:
+    """Say whether an act only adds to the one before: "pulled the tray" - "it's on the lamp shelf"."""
+    names = [t.value for t in act.clause.tokens if isinstance(t.value, Group) and t.value.sort != "place"]
+    is_pronoun = all(g.how in ("it", "them", "there", "the") for g in names)
+    if (last.reading.row.also or {}).get("kind") == act.kind:
+        return True
+    if last.kind == "tray_out":
+        return act.kind in book.word_sets["pronoun_joins"] and is_pronoun
+    if last.sentence != act.sentence and last.kind != "mold":
+        return False
+    if last.kind == "discarded":
+        return act.kind in book.word_sets["reasons"] and is_pronoun
+    return last.kind == act.kind and _repeats(last, act, book, is_pronoun=is_pronoun, is_bare=not names)
+
+
+def _repeats(last: Act, act: Act, book: Book, *, is_pronoun: bool, is_bare: bool) -> bool:
+    """Say whether an act says again, or in other words, what the one before of the same kind says."""
+    kind = act.kind
+    if kind == "mold":
+        return act.reading.row.fixed.get("removed") is True and is_pronoun
+    if kind == "order":
+        return not last.clause.all_tags & {"<number>", "<size>", "<sizeword>"}
+    if kind == "ask":
+        return last.reading.row.fixed["topic"] in book.word_sets["takes_more"]
+    if kind == "reading":
+        return act.clause.all_tags.isdisjoint(("<place>", "<bin>", "<tub>")) and not _same_figures(last, act)
+    return kind in book.word_sets["said_twice"] or (kind == "sold" and is_bare)
+
+
+def _same_figures(last: Act, act: Act) -> bool:
+    def figures(c: Clause) -> frozenset[str]:
+        is_humidity = "@humidity" in c.all_tags
+        return frozenset(
+            "rh" if is_humidity or "<rh>" in t.tags else "n" for t in c.tokens if not t.tags.isdisjoint(("<rh>", "<n>"))
+        )
+
+    return not figures(last.clause).isdisjoint(figures(act.clause))
+
+
+def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bool:
+    """Put a piece that says nothing alone to the act before, or read it as the same thing said of another subject."""
+    if not piece.all_tags.isdisjoint(("@not", "@no")) and piece.all_tags.isdisjoint(_MAY_LACK):
+        if last.kind == "discarded" and last.sentence == number:
+            last.extras += piece.tokens
+        return last.sentence == number
+    if last.sentence != number and not (last.kind == "tray_out" and _is_small(piece, book)):
+        return False
+    if _is_parallel(last, piece):
+        heap.acts.append(Act(_borrowed(last, piece), piece, sentence=number))
+        return True
+    joined = clauses.clause((*last.clause.tokens, *piece.tokens), book, is_question=last.clause.is_question)
+    again = [r for r in _best(joined, book, "") if r.kind == last.kind]
+    again = [r for r in again[:1] if r.kind == "ask" or r.row.fixed == last.reading.row.fixed]
+    if again and not again[0].is_denied and last.kind not in ("discarded", "tray_out"):
+        last.reading, last.clause = again[0], joined
+        return True
+    last.extras += piece.tokens
+    return True
+
+
+_MAY_LACK = frozenset(("@eggs", "@lid", "@lamp", "@humidifier"))  # "no eggs" is news of a tray, not a denial
+
+
+def _is_small(piece: Clause, book: Book) -> bool:
+    return all(
+        t.text in book.plain or t.tags & {"<tub>", "<place>", "<it>", "<there>", "@eggs", "@many", "@few"}
+        for t in piece.tokens
+    )
+
+
+def _sorts(tokens: Sequence[Token]) -> frozenset[str]:
+    found = {t.value.sort for t in tokens if isinstance(t.value, Group)}
+    return frozenset(found | {"money" for t in tokens if "<money>" in t.tags})
+
+
+def _is_parallel(last: Act, piece: Clause) -> bool:
+    mine, its = _sorts(piece.tokens), _sorts(last.clause.tokens)
+    if last.kind in ("tray_out", "ask") and "bin" not in mine:
+        return False
+    return bool(mine) and mine <= its and last.kind != "moved"
+
+
+def _borrowed(last: Act, piece: Clause) -> Reading:
+    return Reading(last.reading.row, msgspec.structs.replace(last.reading.match, used=(), captures={}), piece, 1.0)
+
+
+def _share_times(acts: Sequence[Act]) -> None:
+    """Let a time at the head of a sentence hold for all of it, and one behind "did this and that" for both."""
+    lead = next((t for t in acts[0].clause.tokens[:1] if _is_moment(t)), None) if acts else None
+    for before, act in itertools.pairwise(acts):
+        if lead is not None and _time_of(act) is None:
+            act.shared = lead
+        if act.clause.joint == "and" and _time_of(before) is None and act.kind != "ask" and before.kind != "ask":
+            starts_with_verb = 0 in act.reading.match.used and 0 in before.reading.match.used
+            before.shared = _time_of(act) if starts_with_verb and before.shared is None else before.shared
+
+
+def _is_moment(token: Token) -> bool:
+    return "<time>" in token.tags and token.tags.isdisjoint(("<until>", "<every>"))
+
+
+def _time_of(act: Act) -> Token | None:
+    return next((t for t in act.clause.tokens if _is_moment(t)), None)

@@ -1,0 +1,143 @@
+"""A phrasebook: one language's words and patterns, read from its data file.
+
+Not for using them: tokens, figures, times, names, clauses and frames do, each its own part.
+"""
+
+import functools
+import tomllib
+from importlib import resources
+from typing import Any
+
+import msgspec
+
+from bot.reader.patterns import Index, Pattern, Starts, compiled
+
+_OF_PARTS = frozenset(("@about", "@verb"))  # classes that a compound has from its parts: a lay tray is a tray
+
+
+class Row(msgspec.Struct, frozen=True):
+    """One group of a phrasebook's patterns, all of which say the same kind of thing."""
+
+    kind: str
+    patterns: tuple[Pattern, ...]
+    fixed: dict[str, Any]  # slots that the words themselves settle
+    only: str  # statement, question, any
+    strict: bool  # every word of the clause has to be accounted for
+    after: str  # only after an intent of this kind in the same message
+    also: dict[str, Any] | None  # a second intent that the same words mean
+    weight: float
+    swallows: bool  # takes the rest of the sentence as its own words
+    despite: bool  # said of the future or with a "not", it still holds
+    forbids: frozenset[str]  # words with which it is not meant
+    alone: bool  # only as a whole message
+    needs: tuple[str, ...]  # chunks without which it is not meant
+
+
+class Book:
+    """Words and patterns of one language."""
+
+    def __init__(self, data: dict[str, Any]) -> None:
+        self.data = data
+        self.shorthand: dict[str, str] = data["shorthand"]
+        self.contractions: dict[str, str] = data["contractions"]
+        self.endings: dict[str, str] = data["endings"]
+        self.takes_is = frozenset(data["takes_is"].split())
+        self.compounds: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        self._tags: dict[str, frozenset[str]] = {}
+        self._classes(data["classes"] | {"verb": _all(data["verbs"]), "about": _all(data["howto"])})
+        self.plurals = frozenset(data["plurals"].split())
+        self.little = frozenset(data["plain"].split()) | frozenset(data["numbers_lead"]["price"].split())
+        self.plain = self.little | frozenset(data["trade_plain"].split())
+        self.explained = {kind: frozenset(words.split()) for kind, words in data["explained"].items()}
+        self.word_sets = {
+            name: frozenset(words.split(" ") if name in ("marks", "ends") else words.split())
+            for part in ("kinds", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers")
+            for name, words in data[part].items()
+        }
+        self.phrases = {table: _phrases(data[table]) for table in ("density", "level", "stage", "cover")}
+        self.skipped = frozenset(data["skipped"].split())
+        self.rows = tuple(_row(r) for r in data["reading"])
+        self.index = Index((n, p) for n, row in enumerate(self.rows) for p in row.patterns)
+        self.atoms = Starts((row, compiled(p)) for row in data["time"]["atom"] for p in row["patterns"])
+        self.groups = Starts((row, compiled(p)) for row in data["group"] for p in row["patterns"])
+        self.units = {w: u for u in data["unit"] for w in u["words"].split()}
+        self.fix_strong = tuple(compiled(p) for p in data["fix"]["strong"])
+        self.fix_weak = tuple(compiled(p) for p in data["fix"]["weak"])
+        self.fix_plain = frozenset(data["fix"]["plain"].split())
+        self.measures = frozenset(data["feeding"]["measures"].split())
+        self.no_feed = frozenset(data["feeding"]["never"].split())
+        self.place_nouns = frozenset(data["new_places"]["nouns"].split())
+        self.place_adjectives = frozenset(data["new_places"]["before"].split())
+        self.words = self._vocabulary()
+        self.trade = tuple(sorted(w for w in self._trade_words() if len(w) > 3 and " " not in w))
+
+    def _classes(self, classes: dict[str, str]) -> None:
+        tags: dict[str, set[str]] = {}
+        for name, words in classes.items():
+            for word in words.split():
+                parts = tuple(word.split("_"))
+                if len(parts) > 1:
+                    self.compounds.setdefault(parts[0], []).append((parts, " ".join(parts)))
+                tags.setdefault(" ".join(parts), set()).add("@" + name)
+        for several in self.compounds.values():
+            several.sort(key=lambda c: -len(c[0]))
+        for word, found in tags.items():
+            of_parts = [tags.get(part, set()) for part in word.split()] if " " in word else []
+            found |= {tag for several in of_parts for tag in several if tag in _OF_PARTS}
+        self._tags = {word: frozenset({word, *found}) for word, found in tags.items()}
+
+    def tags(self, word: str) -> frozenset[str]:
+        """Give what patterns may call a word: itself and its classes."""
+        return self._tags.get(word) or frozenset((word,))
+
+    def _vocabulary(self) -> frozenset[str]:
+        known = set(self.data["common"].split()) | self.skipped | self._trade_words()
+        known |= {part for text in (*self.shorthand.values(), *self.contractions.values()) for part in text.split()}
+        known |= set(self.data["numbers"]) | set(self.data["scales"]) | set(self.data["ordinals"])
+        known |= self.fix_plain | {w for p in self.fix_strong for e in p.elements for w in e.any_of if w.isalpha()}
+        known |= self.place_nouns | self.place_adjectives
+        known |= {word for unit in self.data["unit"] for word in unit["words"].split()}
+        return frozenset(known)
+
+    def _trade_words(self) -> set[str]:
+        out = {part for word in self._tags for part in word.split()}
+        for row in self.rows:
+            for pattern in row.patterns:
+                out |= {w for e in pattern.elements for w in e.any_of if w.isalpha()}
+        return out
+
+
+def _row(data: dict[str, Any]) -> Row:
+    return Row(
+        kind=data["kind"],
+        patterns=tuple(compiled(p) for p in data["patterns"]),
+        fixed=data.get("fixed", {}),
+        only=data.get("only", "statement"),
+        strict=data.get("strict", False),
+        after=data.get("after", ""),
+        also=data.get("also"),
+        weight=data.get("weight", 0.0),
+        swallows=data.get("swallows", False),
+        despite=data.get("despite", False),
+        forbids=frozenset(data.get("forbids", "").split()),
+        alone=data.get("alone", False),
+        needs=tuple(data.get("needs", ())),
+    )
+
+
+def _phrases(table: dict[str, str]) -> tuple[tuple[str, tuple[tuple[str, ...], ...]], ...]:
+    return tuple((value, tuple(tuple(p.split()) for p in several.split("|"))) for value, several in table.items())
+
+
+def _all(table: dict[str, str]) -> str:
+    return " ".join(table.values())
+
+
+@functools.cache
+def book(language: str) -> Book:
+    """Load a language's phrasebook; English where there is none."""
+    folder = resources.files("bot.reader") / "phrasebook"
+    file = folder / f"{language}.toml"
+    if not language.isalpha() or not file.is_file():
+        file = folder / "en.toml"
+    return Book(tomllib.loads(file.read_text("utf-8")))

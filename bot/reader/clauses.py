@@ -1,0 +1,152 @@
+"""A message as clauses: sentences cut into pieces, each with its tokens and what patterns may call them.
+
+Not for what a clause says (readings) nor for how pieces belong together (acts).
+"""
+
+from collections.abc import Sequence
+
+import msgspec
+
+from bot.reader import figures, names, spelling, times
+from bot.reader.book import Book
+from bot.reader.names import Table
+from bot.reader.tokens import MARK, NUMBER, WORD, Token, tokenize
+
+EXIST = "exist"  # what "there" becomes in "there is"
+MOST_TOKENS = 48  # of one clause; a longer one is nonsense or a story
+
+
+class Clause(msgspec.Struct):
+    """A piece of a message that may say one thing."""
+
+    tokens: tuple[Token, ...]  # without marks
+    is_question: bool = False
+    is_alone: bool = False  # it is the whole message
+    joint: str = ""  # how it hangs on the piece before: "and", ","
+    tags: tuple[frozenset[str], ...] = ()
+    all_tags: frozenset[str] = frozenset()
+
+    def __post_init__(self) -> None:
+        """Collect the tags."""
+        self.tags = tuple(t.tags for t in self.tokens)
+        self.all_tags = frozenset().union(*self.tags)
+
+
+class Sentence(msgspec.Struct):
+    """One sentence: its tokens with marks, and whether it ends in a question mark."""
+
+    tokens: tuple[Token, ...]
+    is_question: bool
+
+
+def chunked(text: str, book: Book, table: Table) -> list[Token]:
+    """Turn a cleaned text into tokens and chunks."""
+    tokens = tokenize(text, book)
+    tokens = [t for t in tokens if t.text != "the" and not _is_hyphen(t, tokens)]
+    spelling.mend(tokens, book, table.words)
+    for token in tokens:
+        if token.kind == WORD and not token.tags:
+            token.tags = book.tags(token.text)
+    spelling.digits_as_words(tokens, book, table.place_words)
+    tokens = figures.number_words(tokens, book)
+    tokens = names.places_and_people(tokens, table)
+    tokens = names.bins_and_tubs(tokens, book)
+    tokens = _compounds(tokens, book)
+    tokens = figures.quantities(tokens, book)
+    tokens = names.new_places(tokens, book)
+    for i, token in enumerate(tokens):
+        if _is_filler(token, tokens[i + 1 : i + 2]):
+            token.text, token.tags = EXIST, frozenset((EXIST,))
+    tokens = names.groups(tokens, book)
+    tokens = [t for t in tokens if t.text not in ("a", "an")]
+    tokens = times.chunked(tokens, book)
+    return [t for t in tokens if t.kind != WORD or t.text not in book.skipped]
+
+
+def _is_hyphen(token: Token, tokens: Sequence[Token]) -> bool:
+    """Say whether a mark is the hyphen of one word: "half-inch", but not the range "T5-T7"."""
+    if token.text != "-" or not token.is_glued:
+        return False
+    after = next((t for t in tokens if t.start == token.end), None)
+    return after is not None and after.kind == WORD and len(after.text) > 1
+
+
+def _is_filler(token: Token, following: Sequence[Token]) -> bool:
+    """Say whether "there" stands for no place: "there is mold"."""
+    return token.text == "there" and bool(following) and "@exists" in following[0].tags
+
+
+def _compounds(tokens: list[Token], book: Book) -> list[Token]:
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        found = next((c for c in book.compounds.get(tokens[i].text, ()) if _are(tokens, i, c[0])), None)
+        if found is None:
+            out.append(tokens[i])
+            i += 1
+            continue
+        parts, joined = found
+        end = i + len(parts)
+        tags = book.tags(joined)
+        out.append(Token(joined, tokens[i].start, tokens[end - 1].end, WORD, tags, None, tokens[i].is_glued))
+        i = end
+    return out
+
+
+def _are(tokens: Sequence[Token], i: int, parts: tuple[str, ...]) -> bool:
+    return len(parts) <= len(tokens) - i and all(tokens[i + k].text == p for k, p in enumerate(parts))
+
+
+def sentences(tokens: Sequence[Token], book: Book) -> list[Sentence]:
+    """Cut at full stops, question marks and the like."""
+    ends = book.word_sets["ends"]
+    out: list[Sentence] = []
+    current: list[Token] = []
+    for token in tokens:
+        if token.kind == MARK and (token.text in ends or token.text == "\n"):
+            if current:
+                out.append(Sentence(tuple(current), token.text == "?"))
+            elif token.text == "?" and out:
+                out[-1].is_question = True
+            current = []
+        else:
+            current.append(token)
+    if current:
+        out.append(Sentence(tuple(current), is_question=False))
+    return out
+
+
+def pieces(sentence: Sentence, book: Book) -> list[Clause]:
+    """Cut a sentence at commas and joining words."""
+    joints, marks = book.word_sets["joints"], book.word_sets["marks"]
+    parts: list[tuple[str, list[Token]]] = [("", [])]
+    for token in sentence.tokens:
+        is_joint = token.kind in (WORD, MARK) and token.text in joints
+        if is_joint or (token.kind == MARK and token.text in marks):
+            joint = token.text if is_joint else ","
+            if parts[-1][1]:
+                parts.append((joint, []))
+            elif parts[-1][0] in ("", ","):
+                parts[-1] = (joint, [])
+        elif token.kind != MARK:
+            parts[-1][1].append(token)
+    parts = [p for p in parts if p[1]]
+    last = len(parts) - 1
+    return [
+        clause(tokens, book, is_question=sentence.is_question and n == last, joint=joint)
+        for n, (joint, tokens) in enumerate(parts)
+    ]
+
+
+def clause(tokens: Sequence[Token], book: Book, *, is_question: bool = False, joint: str = "") -> Clause:
+    """Make a clause; a question is one that ends so, or begins with a word that asks."""
+    first = tokens[0] if tokens else None
+    asks = first is not None and first.kind == WORD and "@asks" in first.tags
+    if asks and first is not None and first.text == "did" and len(tokens) > 1:  # "did the watering" tells
+        asks = tokens[1].text in book.word_sets["asked_of"] or "<person>" in tokens[1].tags
+    return Clause(tuple(tokens[:MOST_TOKENS]), is_question or asks, joint=joint)
+
+
+def is_number(token: Token) -> bool:
+    """Say whether a token is a bare number."""
+    return token.kind == NUMBER and "<number>" in token.tags

@@ -1,0 +1,149 @@
+"""Reads words that put the last record right: "no, bin 3", "that was yesterday at 5", "I meant the humid room".
+
+Not for taking a record back: undo is a pattern like any other.
+"""
+
+import datetime as dt
+from typing import Any
+
+import msgspec
+
+from bot.ports.intents import Intent
+from bot.reader import amounts, moments, patterns, readings
+from bot.reader.acts import Act
+from bot.reader.clauses import Clause, Sentence
+from bot.reader.names import Group
+from bot.reader.patterns import Match
+from bot.reader.scene import Scene, View
+from bot.reader.times import When
+from bot.reader.tokens import NUMBER, WORD, Token
+from core import units
+from core.journal import codec
+
+# Which slot of the last record a word of a sort puts right: the first that its kind has.
+_SLOTS = {
+    "bin": ("bin", "bins", "to", "from"),
+    "tub": ("tub", "tubs"),
+    "place": ("place",),
+    "mass": ("mass_g",),
+    "size": ("size",),
+    "sizeword": ("size",),
+    "rh": ("rh",),
+    "money": ("price", "price_each"),
+    "person": ("who",),
+    "volume": ("volume_ml",),
+}
+_PLURAL = frozenset(("bins", "tubs"))
+
+
+def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
+    """Read a whole message as a correction; None where it is none."""
+    tokens = [t for s in sentences for t in s.tokens]
+    if not tokens or any(s.is_question for s in sentences):
+        return None
+    clause = Clause(tuple(tokens))
+    strong = _is_any(scene.book.fix_strong, clause)
+    if not strong and not _is_any(scene.book.fix_weak, clause):
+        return None
+    kept = _without_denied(tokens)
+    view = View(Act(_reading(scene, clause), Clause(tuple(kept))), scene)
+    slots, at = _slots(view), _moment(view)
+    if not slots and at is None:
+        return None
+    if _left(kept, scene) > (3 if strong else 0) or (not strong and _is_fact(clause, scene)):
+        return None
+    return Intent(kind="fix", slots=slots, at=at)
+
+
+def _is_any(several: tuple[patterns.Pattern, ...], clause: Clause) -> bool:
+    return any(patterns.found(p, clause.tags, clause.all_tags) for p in several)
+
+
+def _reading(scene: Scene, clause: Clause) -> readings.Reading:
+    return readings.Reading(scene.book.rows[0], Match(0, (), {}, 0, 0), clause, 0.0)
+
+
+def _is_fact(clause: Clause, scene: Scene) -> bool:
+    found = readings.read(Clause(tuple(t for t in clause.tokens if t.kind in (WORD, NUMBER, "chunk"))), scene.book)
+    return bool(found) and found[0].score >= 2.5 and not found[0].is_denied
+
+
+def _left(tokens: list[Token], scene: Scene) -> int:
+    plain = scene.book.fix_plain
+    return sum(t.kind == WORD and t.text not in plain and "<sizeword>" not in t.tags for t in tokens)
+
+
+def _without_denied(tokens: list[Token]) -> list[Token]:
+    """Leave out what is said not to be: "the humid room, not the lamp shelf"."""
+    out: list[Token] = []
+    is_denied = False
+    for i, token in enumerate(tokens):
+        if token.text in ("not", "of") and (token.text == "not" or (i and tokens[i - 1].text == "instead")):
+            is_denied = True
+            continue
+        held = token.kind != WORD or token.tags & {"<sizeword>"}
+        if is_denied and held and token.kind != "mark":
+            is_denied = False
+            continue
+        out.append(token)
+    return out
+
+
+def _moment(view: View) -> dt.datetime | None:
+    whens = [t.value for t in view.tokens if isinstance(t.value, When)]
+    when: When | None = None
+    for each in whens:
+        when = each if when is None else (when.joined(each) or each)
+    if when is None:
+        when = _bare_clock(view)
+    return None if when is None or when.is_now else moments.past(when, view.scene.at)
+
+
+def _bare_clock(view: View) -> When | None:
+    for token in view.tokens:
+        if token.kind == "clock" and isinstance(token.value, tuple) and token.value[0] <= 24 and token.value[1] <= 59:
+            hour, minute = token.value
+            return When(hour=hour % 24, minute=minute, half="24" if hour > 12 or hour == 0 else "")
+    return None
+
+
+def _slots(view: View) -> dict[str, Any]:
+    kinds = [codec.RECORDS[codec.kind_of(e.body)] for e in view.scene.farm.last_said]
+    fields = [{f.encode_name for f in msgspec.structs.fields(k)} for k in kinds]
+    out: dict[str, Any] = {}
+    for token in view.tokens:
+        sort, value = _value(token)
+        if sort is None:
+            continue
+        names = _SLOTS[sort]
+        slot = next((n for n in names if any(n in have for have in fields)), names[0])
+        if slot in _PLURAL:
+            out[slot] = list(value) if isinstance(value, tuple) else [value]
+        elif slot not in out:
+            out[slot] = value[0] if isinstance(value, tuple) else value
+    out |= _figures(view, fields)
+    return out
+
+
+def _value(token: Token) -> tuple[str | None, Any]:
+    if isinstance(token.value, Group):
+        return (token.value.sort, token.value.names) if token.value.how == "named" else (None, None)
+    for sort in ("mass", "size", "sizeword", "rh", "money", "person", "volume"):
+        if f"<{sort}>" in token.tags:
+            return sort, token.value
+    return None, None
+
+
+def _figures(view: View, fields: list[set[str]]) -> dict[str, Any]:
+    """Read a bare number as the temperature or the count of the last record, whichever it has."""
+    numbers = [t for t in view.tokens if "<n>" in t.tags and not isinstance(t.value, When)]
+    if not numbers:
+        return {}
+    token = numbers[0]
+    degrees = token.value[0] if "<temp>" in token.tags else token.value
+    if "<temp>" in token.tags or any("temp_c" in have for have in fields):
+        said = token.value[1] if "<temp>" in token.tags else None
+        unit = amounts.unit_of(view, [(token, float(degrees), said)])
+        return {"temp_c": round(units.to_celsius(float(degrees), unit), 1)}
+    slot = next((n for n in ("count", "minutes") if any(n in have for have in fields)), "count")
+    return {slot: token.value}

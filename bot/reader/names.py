@@ -1,0 +1,277 @@
+"""Names of the farm in a message: bins and tubs with their lists and ranges, places, people, and words for several.
+
+Not for which of them is meant where words leave it open: settle knows the farm's state.
+"""
+
+import functools
+from collections.abc import Sequence
+
+import msgspec
+
+from bot.reader.book import Book
+from bot.reader.figures import span
+from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token, cleaned, tokenize
+from core.farm.farm import Farm
+
+HIGHEST = 9999  # number in a name
+
+
+class Group(msgspec.Struct, frozen=True):
+    """Who or what a chunk of a message speaks of."""
+
+    sort: str  # bin, tub, place, any
+    how: str = "named"  # named, all, rest, both, one, the, it, them, there, other
+    names: tuple[str, ...] = ()
+    count: int | None = None  # "the other three"
+
+
+class Table(msgspec.Struct, frozen=True):
+    """The farm's names as the reader looks them up."""
+
+    entries: dict[str, tuple[tuple[tuple[str, ...], str, str], ...]]  # first word to (words, sort, name), longest first
+    words: tuple[str, ...]  # all words of names, for spelling
+    people: tuple[str, ...]
+    place_words: frozenset[str]
+
+
+def table(farm: Farm, book: Book) -> Table:
+    """Give the farm's names for look-up; kept as long as the names are the same."""
+    nicknames = tuple((b.nickname, "bin", b.name) for b in farm.bins.values() if b.nickname)
+    nicknames += tuple((t.nickname, "tub", t.name) for t in farm.tubs.values() if t.nickname)
+    people = tuple(farm.people) + tuple(o.who for o in farm.orders if o.who)
+    return _table(tuple(farm.places), nicknames, tuple(farm.bins), people, book)
+
+
+@functools.lru_cache(maxsize=64)
+def _table(
+    places: tuple[str, ...],
+    nicknames: tuple[tuple[str, str, str], ...],
+    bins: tuple[str, ...],
+    people: tuple[str, ...],
+    book: Book,
+) -> Table:
+    words = [_words(p, book) for p in places]
+    short = [(part, n) for n, parts in zip(places, words, strict=True) for part in _parts(parts, words, book)]
+    entries: dict[tuple[str, ...], tuple[str, str]] = {_words(name, book): ("person", name) for name in people}
+    entries |= {part: ("place", name) for part, name in short}
+    entries |= {parts: ("place", name) for name, parts in zip(places, words, strict=True)}
+    entries |= {_words(called, book): (sort, name) for called, sort, name in nicknames}
+    entries |= {_words(name, book): ("bin", name) for name in bins if not name[1:].isdigit()}
+    by_first: dict[str, list[tuple[tuple[str, ...], str, str]]] = {}
+    for parts, (sort, name) in sorted(entries.items(), key=lambda e: -len(e[0])):
+        if parts:
+            by_first.setdefault(parts[0], []).append((parts, sort, name))
+    known = sorted({w for parts in entries for w in parts if w.isalpha()})
+    return Table(
+        {first: tuple(several) for first, several in by_first.items()},
+        tuple(known),
+        people,
+        frozenset(w for parts in words for w in parts),
+    )
+
+
+def _words(name: str, book: Book) -> tuple[str, ...]:
+    tokens = tokenize(cleaned(name), book)
+    return tuple(_said(t) for t in tokens if t.kind != MARK and t.text != "the")
+
+
+def _parts(parts: tuple[str, ...], places: Sequence[tuple[str, ...]], book: Book) -> list[tuple[str, ...]]:
+    """Give the short forms that mean one place only: "garage" for the garage rack."""
+    if len(parts) < 2:
+        return []
+    never = set(book.data["never_short"].split())
+    ends = [(parts[-1],), (parts[0],)]
+    usable = [end for end in ends if end[0] not in never and (end is ends[0] or not _is_classed(end[0], book))]
+    return [end for end in usable if sum(end[0] in p for p in places) == 1]
+
+
+def _is_classed(word: str, book: Book) -> bool:
+    return any(tag[0] == "@" for tag in book.tags(word)) or word in book.little
+
+
+def places_and_people(tokens: list[Token], names: Table) -> list[Token]:
+    """Put one chunk in the place of each name of a place, a person, or a bin or tub with a name of its own."""
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        for parts, sort, name in names.entries.get(_said(tokens[i]), ()):
+            if len(parts) <= len(tokens) - i and all(_said(tokens[i + k]) == p for k, p in enumerate(parts)):
+                out.append(_named(tokens, i, i + len(parts), sort, (name,)))
+                i += len(parts)
+                break
+        else:
+            out.append(tokens[i])
+            i += 1
+    return out
+
+
+def _said(token: Token) -> str:
+    if token.kind == NUMBER and isinstance(token.value, int):
+        return str(token.value)
+    return token.text
+
+
+def _named(tokens: Sequence[Token], start: int, end: int, sort: str, found: tuple[str, ...]) -> Token:
+    if sort == "person":
+        return span(tokens, start, end, "person", found[0])
+    more = ("<subject>", "<several>") if len(found) > 1 else ("<subject>",)
+    return span(tokens, start, end, sort, Group(sort, "named", found), *more)
+
+
+def new_places(tokens: list[Token], book: Book) -> list[Token]:
+    """Put one chunk in the place of words that sound like a place which the farm does not know: "the top shelf"."""
+    nouns, before = book.place_nouns, book.place_adjectives
+    out: list[Token] = []
+    for i, token in enumerate(tokens):
+        out.append(token)
+        follows = i + 1 < len(tokens) and tokens[i + 1].kind == WORD and tokens[i + 1].text in nouns
+        if token.kind != WORD or token.text not in nouns or follows:
+            continue
+        start = len(out) - 1
+        while start and out[start - 1].kind == WORD and out[start - 1].text in before | nouns:
+            start -= 1
+        name = " ".join(t.text for t in out[start:])
+        chunk = span(out, start, len(out), "newplace", Group("place", "named", (name,)), *out[start].tags)
+        out[start:] = [chunk]
+    return out
+
+
+def bins_and_tubs(tokens: list[Token], book: Book) -> list[Token]:
+    """Put one chunk in the place of each bin or tub with a number, and of each list or range of them."""
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        found = _one(tokens, i, book)
+        if found is None:
+            out.append(tokens[i])
+            i += 1
+            continue
+        sort, numbers, end = found
+        numbers, end = _list(tokens, numbers, end, sort, book, is_plural=tokens[i].text in book.plurals)
+        letter = "B" if sort == "bin" else "T"
+        out.append(_named(tokens, i, end, sort, tuple(dict.fromkeys(f"{letter}{n}" for n in numbers))))
+        i = end
+    return out
+
+
+def _sort(token: Token) -> str | None:
+    if "@bin" in token.tags:
+        return "bin"
+    return "tub" if not token.tags.isdisjoint(("@tub", "@tray")) else None
+
+
+def _one(tokens: Sequence[Token], i: int, book: Book) -> tuple[str, list[int], int] | None:
+    """Read "bin 2", "tote #2", "b2", "tub number 4", "number two bin"."""
+    first = tokens[i]
+    if first.kind == WORD and first.text in ("b", "t") and _is_name_number(tokens, i + 1):
+        return ("bin" if first.text == "b" else "tub"), [tokens[i + 1].value], i + 2
+    if "@numbersign" in first.tags and _is_name_number(tokens, i + 1) and i + 2 < len(tokens):
+        sort = _sort(tokens[i + 2])
+        return (sort, [tokens[i + 1].value], i + 3) if sort else None
+    sort = _sort(first) if first.kind == WORD else None
+    if sort is None:
+        return None
+    at = i + 1
+    while at < len(tokens) and at < i + 3 and "@numbersign" in tokens[at].tags:
+        at += 1
+    if _is_name_number(tokens, at):
+        return None if _is_count(tokens, i, at, book) else (sort, [tokens[at].value], at + 1)
+    alike = book.data["homophones"].get(tokens[at].text) if at < len(tokens) and tokens[at].kind == WORD else None
+    is_last = at + 1 >= len(tokens) or tokens[at + 1].kind == MARK
+    return (sort, [alike], at + 1) if alike and not is_last and first.text not in book.plurals else None
+
+
+def _is_count(tokens: Sequence[Token], i: int, at: int, book: Book) -> bool:
+    """Say whether the number counts what follows: "fed all bins two dead in bin 3"."""
+    after = tokens[at + 1].text if at + 1 < len(tokens) else ""
+    if "@tray" in tokens[i].tags and book.units.get(after, {}).get("sort") == "duration":
+        return True
+    if at + 2 < len(tokens) and after in book.units and tokens[at + 2].text in ("ago", "back"):
+        return True
+    is_all = tokens[i].text in book.plurals and i > 0 and tokens[i - 1].text in ("all", "every", "of")
+    return is_all and at + 1 < len(tokens) and "@counted" in tokens[at + 1].tags
+
+
+def _is_name_number(tokens: Sequence[Token], i: int) -> bool:
+    if i >= len(tokens) or tokens[i].kind != NUMBER or not isinstance(tokens[i].value, int):
+        return False
+    return 0 < tokens[i].value <= HIGHEST
+
+
+def _list(
+    tokens: Sequence[Token], numbers: list[int], end: int, sort: str, book: Book, *, is_plural: bool
+) -> tuple[list[int], int]:
+    while end < len(tokens):
+        at, is_and, is_range = _joint(tokens, end, book)
+        if at is None or at >= len(tokens):
+            break
+        following = _one(tokens, at, book)
+        if following is not None and following[0] == sort and (not is_range or tokens[end].text != "to" or is_plural):
+            if not is_range and _begins_clause(tokens, following[2], is_and=is_and):
+                break
+            more, after = following[1], following[2]
+        elif _is_name_number(tokens, at) and (is_plural or _is_bare(tokens, at, book, is_range=is_range)):
+            more, after = [tokens[at].value], at + 1
+        else:
+            break
+        if is_range and 0 < more[0] - numbers[-1] <= 200:
+            numbers.extend(range(numbers[-1] + 1, more[0]))
+        numbers.extend(more)
+        end = after
+    return numbers, end
+
+
+def _joint(tokens: Sequence[Token], end: int, book: Book) -> tuple[int | None, bool, bool]:
+    """Read what joins two names: where the next may begin, whether it is an "and", whether a range."""
+    tags = tokens[end].tags
+    if "@through" in tags or tokens[end].text == "to":
+        return end + 1, False, True
+    at, is_and = end, False
+    while at < len(tokens) and at < end + 2 and not tokens[at].tags.isdisjoint(("@listed", "@and")):
+        is_and = is_and or "@and" in tokens[at].tags
+        at += 1
+    return (at, is_and, False) if at > end else (None, False, False)
+
+
+def _begins_clause(tokens: Sequence[Token], after: int, *, is_and: bool) -> bool:
+    """Say whether a name behind a comma has something of its own said of it: "watered T5, T6 is dry"."""
+    if after >= len(tokens):
+        return False
+    tags = tokens[after].tags
+    return not tags.isdisjoint(("@singular",)) or (not is_and and "@predicate" in tags)
+
+
+def _is_bare(tokens: Sequence[Token], at: int, book: Book, *, is_range: bool) -> bool:
+    """Say whether a number alone goes on with a list of names: "t5-7", "T5, 6 and 7"."""
+    if tokens[at - 1].text == "to":
+        return False
+    if is_range:
+        return True
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if after is None or after.kind == MARK:
+        return True
+    counted = after.kind in (NUMBER, CHUNK) or after.text in book.units or "@counted" in after.tags
+    return not counted
+
+
+def groups(tokens: list[Token], book: Book) -> list[Token]:
+    """Put one chunk in the place of words for several or unnamed ones: "all the tubs", "the rest", "it"."""
+    out: list[Token] = []
+    tags = [t.tags for t in tokens]
+    i = 0
+    while i < len(tokens):
+        found = book.groups.longest(tags, i)
+        if found is None:
+            out.append(tokens[i])
+            i += 1
+            continue
+        row, match = found
+        taken = tokens[i : match.end]
+        count = next((t.value for t in taken if t.kind == NUMBER), None)
+        but = tuple(n for t in taken if isinstance(t.value, Group) for n in t.value.names)
+        group = Group(row["sort"], row["how"], but, count)
+        chunk = span(tokens, i, match.end, row["sort"], group, *row["tags"])
+        chunk.tags |= {chunk.text} if row["sort"] == "any" else set()
+        out.append(chunk)
+        i = match.end
+    return out

@@ -1,0 +1,113 @@
+"""The reader: what a message means on a farm, and whether it answers an open question.
+
+Nothing here raises on any text, and the same text on the same farm always means the same.
+Not for keeping anything: the assistant does.
+"""
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import Any
+
+from bot.ports.intents import Intent, Understanding
+from bot.reader import acts, answers, clauses, fixes, frames, names, readings, subjects
+from bot.reader import book as books
+from bot.reader.acts import Act, Heap
+from bot.reader.names import Group
+from bot.reader.scene import Scene, View
+from bot.reader.tokens import WORD, cleaned
+from core.farm.farm import Farm
+
+CLOSE = 0.35  # readings whose scores differ by less may both be meant
+MOST_SENTENCES = 30
+ENOUGH_TRADE_WORDS = 2  # so many make an unread message look like the farm
+
+
+class Reader:
+    """Reads messages by the phrasebooks."""
+
+    def __init__(self) -> None:
+        books.book("en")
+
+    def read(self, text: str, *, at: dt.datetime, farm: Farm, language: str = "en") -> Understanding:
+        """Say what a message means."""
+        scene = _scene(text, at, farm, language)
+        tokens = clauses.chunked(scene.text, scene.book, scene.table)
+        sentences = clauses.sentences(tokens, scene.book)[:MOST_SENTENCES]
+        fix = fixes.read(sentences, scene)
+        if fix is not None:
+            return Understanding(intents=(fix,))
+        heap = Heap()
+        for number, sentence in enumerate(sentences):
+            acts.gather(heap, sentence, number, scene.book, is_alone=len(sentences) == 1)
+        intents = tuple(_intents(heap, scene))
+        if intents:
+            return Understanding(
+                intents=intents, alternatives=_alternatives(heap, scene, intents), unread=_unread(heap, scene)
+            )
+        is_farm = not heap.is_denied and _looks_like_farm(heap, scene)
+        return Understanding(is_farm_talk=is_farm, unread=scene.text.strip() if is_farm else "")
+
+    def answer(
+        self, text: str, *, slot: str, farm: Farm, at: dt.datetime, candidates: Sequence[str] = (), language: str = "en"
+    ) -> Any | None:  # noqa: ANN401
+        """Read the answer to an open question for one slot; None where it is none."""
+        scene = _scene(text, at, farm, language)
+        tokens = clauses.chunked(scene.text, scene.book, scene.table)
+        return answers.read(tokens, scene, slot, tuple(candidates))
+
+
+def _scene(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
+    book = books.book(language)
+    plain = cleaned(text)
+    if plain.lstrip().startswith("/"):
+        command, _, rest = plain.lstrip()[1:].partition(" ")
+        plain = f"{command.partition('@')[0].replace('_', ' ')} {rest}"
+    return Scene(farm=farm, at=at, book=book, table=names.table(farm, book), text=plain)
+
+
+def _intents(heap: Heap, scene: Scene) -> list[Intent]:
+    out: list[Intent] = []
+    for act in heap.acts:
+        view = View(act, scene)
+        intent = frames.intent(view)
+        subjects.speak(view)
+        scene.who = intent.slots.get("who", scene.who)
+        out.append(intent)
+        if act.reading.row.also:
+            out.append(_second(act, scene))
+    return out
+
+
+def _second(act: Act, scene: Scene) -> Intent:
+    """Make the other intent of words that mean two: trays swapped are one out and one in."""
+    also = act.reading.row.also or {}
+    row = next(r for r in scene.book.rows if r.kind == also["kind"])
+    reading = readings.Reading(row, act.reading.match, act.reading.clause, act.reading.score)
+    return frames.intent(View(Act(reading, act.clause, extras=act.extras, shared=act.shared), scene))
+
+
+def _alternatives(heap: Heap, scene: Scene, intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
+    if len(heap.acts) != 1 or len(intents) != 1:
+        return ()
+    act = heap.acts[0]
+    close = [r for r in act.others if r.kind != act.kind and act.reading.score - r.score < CLOSE and not r.is_denied]
+    found = [frames.intent(View(Act(r, act.clause), scene)) for r in close[:2]]
+    return tuple(i for i in found if not i.needs)
+
+
+def _unread(heap: Heap, scene: Scene) -> str:
+    for piece in heap.unread:
+        if any(isinstance(t.value, Group) and t.value.how == "named" for t in piece.tokens) and len(piece.tokens) > 1:
+            return scene.text[piece.tokens[0].start : piece.tokens[-1].end]
+    return ""
+
+
+def _looks_like_farm(heap: Heap, scene: Scene) -> bool:
+    tokens = [t for piece in heap.unread for t in piece.tokens]
+    if any(isinstance(t.value, Group) and t.value.how == "named" and t.value.sort != "place" for t in tokens):
+        return len(tokens) > 1
+    trade = {t.text for t in tokens if t.kind == WORD and not t.tags.isdisjoint(_TRADE)}
+    return len(trade) >= ENOUGH_TRADE_WORDS
+
+
+_TRADE = frozenset(("@tray", "@pinheads", "@mold", "@chirp", "@substrate", "@fruit_flies", "@mites", "@humidifier"))

@@ -1,0 +1,158 @@
+"""Fills the slots that name bins, tubs and places.
+
+Not for settling who a word means: settle does that.
+"""
+
+from bot.reader import settle
+from bot.reader.names import Group
+from bot.reader.scene import View
+from bot.reader.settle import ALL
+from bot.reader.tokens import NUMBER, WORD, Token
+
+_TO = "to|in"
+MOST_PLACE_WORDS = 4
+
+
+def one_bin(view: View) -> str | None:
+    """Fill `bin`."""
+    return _one(view, "bin")
+
+
+def one_tub(view: View) -> str | None:
+    """Fill `tub`."""
+    return _one(view, "tub")
+
+
+def _one(view: View, sort: str) -> str | None:
+    _, found = settle.first(view, sort)
+    if found == ALL:
+        return None
+    if found is None and _is_bare(view):
+        found = view.scene.spoken.get(sort)
+    return found[0] if found else None
+
+
+def _is_bare(view: View) -> bool:
+    """Say whether no subject is named, so that the one spoken of before is meant."""
+    return not any(isinstance(t.value, Group) for t in view.tokens)
+
+
+def tray_bin(view: View) -> str | None:
+    """Fill the bin of a pulled tray: as said, or the one that has a tray in it."""
+    said = _one(view, "bin")
+    if said is not None:
+        return said
+    with_tray = view.scene.farm.bins_with_tray()
+    return with_tray[0].name if len(with_tray) == 1 else None
+
+
+def named_tub(view: View) -> str | None:
+    """Fill the tub of a pulled tray: only where it is named."""
+    named = [t for t in view.groups("tub") if t.value.how == "named"]
+    return str(named[0].value.names[0]) if named else None
+
+
+def into_bin(view: View) -> str | None:
+    """Fill the bin that pinheads or crickets went into."""
+    return _led(view, "to") or _one(view, "bin")
+
+
+def from_bin(view: View) -> str | None:
+    """Fill the bin that crickets came out of."""
+    found = _led(view, "from")
+    if found:
+        return found
+    loose = [t for t in view.groups("bin") if view.prep(t) == "" and t.value.how == "named"]
+    return str(loose[0].value.names[0]) if loose else None
+
+
+def to_bin(view: View) -> str | None:
+    """Fill the bin that crickets went to."""
+    return _led(view, "to")
+
+
+def _led(view: View, prep: str) -> str | None:
+    _, found = settle.first(view, "bin", prep=_TO if prep == "to" else prep)
+    return found[0] if found and found != ALL else None
+
+
+def said_bin(view: View) -> str | None:
+    """Fill the bin of a sale: only where it is named."""
+    return _one(view, "bin") if view.groups("bin") else None
+
+
+def tubs(view: View) -> list[str] | None:
+    """Fill `tubs`."""
+    return _several(view, "tub")
+
+
+def bins(view: View) -> list[str] | None:
+    """Fill `bins`."""
+    return _several(view, "bin")
+
+
+def _several(view: View, sort: str) -> list[str] | None:
+    found = settle.names_of(view, sort)
+    if found is None and (_is_bare(view) or (view.act.kind == "stocked" and not view.groups(sort))):
+        found = view.scene.spoken.get(sort)
+    return list(found) if found and found != ALL else None
+
+
+def all_of(view: View) -> bool | None:
+    """Fill `all`."""
+    return True if view.chunks("<all>") else None
+
+
+def place(view: View) -> str | None:
+    """Fill `place` with a place of the farm."""
+    return settle.place_of(view)
+
+
+def goal(view: View) -> str | None:
+    """Fill the place that tubs went to; a place that the farm does not know yet by its words."""
+    return settle.place_of(view, after=_TO) or new_place(view)
+
+
+def spoken_place(view: View) -> str | None:
+    """Fill the place of a reading: as said, or as spoken of before."""
+    found = settle.place_of(view)
+    if found is not None:
+        return found
+    spoken = view.scene.spoken.get("place")
+    return spoken[0] if spoken else None
+
+
+def new_place(view: View) -> str | None:
+    """Read the words behind "on" or "in" as a place that is not known yet."""
+    preps = view.book.data["preps"]
+    vague = view.book.word_sets["places"]
+    for i, token in enumerate(view.tokens):
+        if token.kind != WORD or preps.get(token.text) not in ("in", "to"):
+            continue
+        run: list[Token] = []
+        for following in view.tokens[i + 1 : i + 1 + MOST_PLACE_WORDS]:
+            is_number = following.kind == NUMBER and bool(run) and following.value < 100
+            if not is_number and (following.kind != WORD or following.text in preps or _is_end(view, following.text)):
+                break
+            run.append(following)
+        words = {t.text for t in run}
+        if run and not words & vague and not any(t.tags & _NO_PLACE for t in run):
+            return view.original(run)
+    return None
+
+
+_NO_PLACE = frozenset(
+    ("@tray", "@lid", "@bin", "@tub", "@pinheads", "@substrate", "@weekday", "@eggs", "@put", "@water")
+)
+
+
+def _is_end(view: View, word: str) -> bool:
+    return word in view.book.word_sets["joints"] or word in ("with", "for", "has", "is", "was", "today", "now", "it")
+
+
+def speak(view: View) -> None:
+    """Note what an act speaks of, for "it" in what follows."""
+    for sort in ("bin", "tub", "place"):
+        for token in view.tokens:
+            if isinstance(token.value, Group) and token.value.sort == sort and token.value.how == "named":
+                view.scene.speak(sort, token.value.names)

@@ -1,0 +1,187 @@
+"""Fills the slots that hold words of the message: feed, item, container, reason, who, and the like.
+
+Not for what the words mean: they are kept as the person typed them.
+"""
+
+from collections.abc import Iterable
+
+from bot.reader.names import Group
+from bot.reader.scene import View
+from bot.reader.tokens import CHUNK, NUMBER, WORD, Token
+
+_CHUNKS_IN_WORDS = frozenset(("<size>", "<sizeword>"))
+
+
+def loose_words(view: View, *, never: Iterable[str] = ()) -> str | None:
+    """Give the longest run of words that nothing else in the clause has taken: "chick starter"."""
+    used = set(view.act.reading.match.used) if len(view.tokens) >= len(view.clause.tokens) else set()
+    runs: list[list[Token]] = [[]]
+    for i, token in enumerate(view.tokens):
+        free = token.kind == WORD and not (i in used and _is_trigger(view, token)) and token.text not in never
+        if free and (runs[-1] or not _is_plain(view, token)):
+            runs[-1].append(token)
+        elif runs[-1]:
+            runs.append([])
+    trimmed = [_trimmed(view, run) for run in runs]
+    best = max(trimmed, key=lambda run: sum(not _is_plain(view, t) for t in run), default=[])
+    return view.original(best) or None
+
+
+def _is_trigger(view: View, token: Token) -> bool:
+    return bool(token.tags & {"@buy", "@fed", "@give", "@put", "got", "spent"}) and "@about" not in token.tags - {
+        "feed"
+    }
+
+
+def _is_plain(view: View, token: Token) -> bool:
+    return token.text in view.book.little or bool(token.tags & {"@not"})
+
+
+def _trimmed(view: View, run: list[Token]) -> list[Token]:
+    while run and _is_plain(view, run[-1]):
+        run = run[:-1]
+    for i, token in enumerate(run):
+        if token.text in _STOPS and i:
+            return _trimmed(view, run[:i])
+    return run
+
+
+_STOPS = frozenset(("for", "at", "from", "to", "because", "since", "with", "in", "on", "is", "was"))
+
+
+def feed(view: View) -> str | None:
+    """Fill `feed`."""
+    words = loose_words(view, never=view.book.no_feed)
+    if words is None:
+        return None
+    head, of, rest = words.partition(" of ")
+    return rest if of and head.lower() in view.book.measures else words
+
+
+def item(view: View) -> str | None:
+    """Fill the `item` of something bought."""
+    named = [
+        t
+        for t in view.tokens
+        if isinstance(t.value, Group) and t.value.how != "named" and t.value.sort in ("bin", "tub")
+    ]
+    return loose_words(view) or (view.original(named[:1]) if named else None)
+
+
+def asked_item(view: View) -> str | None:
+    """Fill the `item` of a question."""
+    run = [t for t in view.captured("item") if t.kind == WORD]
+    while run and (_is_plain(view, run[-1]) or "@left" in run[-1].tags or "@stockword" in run[-1].tags):
+        run.pop()
+    while run and _is_plain(view, run[0]):
+        run.pop(0)
+    return view.original(run) or None
+
+
+def container(view: View) -> str | None:
+    """Fill `container`: "salad tub", "deli cup"."""
+    for i, token in enumerate(view.tokens):
+        is_tub = isinstance(token.value, Group) and token.value.how in ("the", "one") and token.value.sort == "tub"
+        if not ("@container" in token.tags or is_tub) or "@tray" in token.tags or "@bin" in token.tags:
+            continue
+        if i + 1 < len(view.tokens) and "@container" in view.tokens[i + 1].tags:
+            continue
+        start = i
+        while start and _describes(view, view.tokens[start - 1]):
+            start -= 1
+        if start < i or not is_tub:
+            return view.original(view.tokens[start : i + 1])
+    return None
+
+
+def _describes(view: View, token: Token) -> bool:
+    return (
+        token.kind == WORD
+        and not token.tags & {"@put", "@wet", "@give", "@substrate", "@and"}
+        and token.text not in view.book.plain
+    )
+
+
+def substrate(view: View) -> str | None:
+    """Fill `substrate` with its usual name."""
+    for token in view.chunks("@substrate"):
+        names: dict[str, str] = view.book.data["substrates"]
+        return next((name for name, words in names.items() if token.text in words.split("|")), token.text)
+    return None
+
+
+def density(view: View) -> str | None:
+    """Fill `density`."""
+    found = view.says("density")
+    return found if found and (view.chunks("@eggs") or found != "some") else None
+
+
+def cover(view: View) -> bool | None:
+    """Fill the `cover` of a pulled tray."""
+    found = view.says("cover")
+    return None if found is None else found == "yes"
+
+
+def level(view: View) -> str | None:
+    """Fill the `level` of mold."""
+    return view.says("level")
+
+
+def stage(view: View) -> str | None:
+    """Fill the `stage` of a hatch."""
+    return view.says("stage")
+
+
+def removed(view: View) -> bool:
+    """Fill `removed`: whether mold was taken out, in this act or in what adds to it."""
+    return bool(view.fixed("removed")) or any("@remove" in t.tags for t in view.act.extras)
+
+
+def reason(view: View) -> str | None:
+    """Fill the `reason` for throwing something out."""
+    opens = view.book.word_sets["reason_opens"]
+    extras = list(view.act.extras)
+    if not extras:
+        at = next((i for i, t in enumerate(view.tokens) if t.text in ("because", "due", "reason")), None)
+        extras = list(view.tokens[at:]) if at is not None else []
+    while extras and extras[0].text in opens | {"to", "of"}:
+        extras.pop(0)
+    return view.original(extras) or None
+
+
+def who(view: View) -> str | None:
+    """Fill `who`: a person known to the farm, or the words in a person's place."""
+    people = [t for t in view.chunks("<person>") if not _is_of_farm(view, t)]
+    if people:
+        return str(people[0].value)
+    said = _words_of_who(view, view.captured("who"))
+    if said is not None:
+        return said
+    leads = ("from", "for", "by") if view.act.kind == "order" else ("to",)
+    for at, token in enumerate(view.tokens):
+        said = _words_of_who(view, view.tokens[at + 1 :]) if token.kind == WORD and token.text in leads else None
+        if said is not None:
+            return said
+    return view.scene.who if view.book.word_sets["refers"] & {t.text for t in view.tokens} else None
+
+
+def _is_of_farm(view: View, token: Token) -> bool:
+    """Say whether a person is one of the farm who did the selling."""
+    before = view.before(token)
+    return token.value in view.scene.farm.people and (before is None or before.text not in ("to", "for", "from"))
+
+
+def _words_of_who(view: View, tokens: tuple[Token, ...]) -> str | None:
+    run: list[Token] = []
+    for token in tokens:
+        stops = token.kind in (NUMBER, CHUNK) or token.text in _STOPS or "@want" in token.tags or "@sell" in token.tags
+        if stops:
+            break
+        run.append(token)
+    never = view.book.word_sets["never"]
+    while run and run[0].text in never:
+        run.pop(0)
+    if not run:
+        return None
+    words = view.original(run)
+    return words.title() if len(run) == 1 and words.islower() else words

@@ -14,13 +14,13 @@ from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.replies.recorded import recorded_line
 from core.farm.checks import findings
-from core.farm.corrections import fixed, last_message, last_recorded, undone
+from core.farm.corrections import fixed, last_recorded, undone
 from core.farm.farm import Farm
 from core.farm.fold import FarmFold
 from core.journal import codec, facts
 from core.journal.event import Event
 from core.journal.record import Record
-from core.journal.wants import Done, Fix, Undo
+from core.journal.wants import Add, Done, Fix, Undo
 
 # A slot may be put right under the name that the record has for it: "no, tub 6" for tubs.
 _PLURAL = {"bin": "bins", "tub": "tubs"}
@@ -29,8 +29,13 @@ _SUBJECTS = ("tubs", "place", "bins", "all")  # of which one takes the place of 
 
 
 def undo(turn: Turn) -> None:
-    """Take back what the person's last message recorded."""
+    """Take back what the person's last message recorded, or drop the question that came after it."""
     last = last_recorded(turn.fold.events, turn.member.name)
+    question = turn.dialog.newest(turn.now)
+    if question is not None and all(e.said_at <= question.said_at and e.message != question.message for e in last):
+        turn.dialog = turn.dialog.close(question)
+        turn.say("ask.dropped")
+        return
     if not last:
         turn.say("undo.nothing")
         return
@@ -58,8 +63,9 @@ def _take_back(turn: Turn, events: Sequence[Event]) -> None:
     turn.record(entry)
     turn.dialog = turn.dialog.without({e.message for e in events})
     turn.tell(Intent(kind=codec.kind_of_record(Undo), slots={}))
-    if all(isinstance(e.body, Fix) for e in events):
-        turn.say("undo.fix_taken_back", what=_told(turn, events))
+    fixes = [e for e in events if isinstance(e.body, Fix)]
+    if fixes and all(isinstance(e.body, Fix | Add) for e in events):
+        turn.say("undo.fix_taken_back", what=_told(turn, fixes))
     else:
         turn.say("undo.taken_back", what=told)
     turn.button(turn.voice.say("button.put_back"), buttons.TakeBack(entry.number, entry.number))
@@ -86,7 +92,7 @@ def _told(turn: Turn, events: Sequence[Event]) -> str:
 
 def fix(turn: Turn, intent: Intent) -> None:
     """Put the person's last record right."""
-    last = last_message(turn.fold.in_force, turn.member.name)
+    last = _last_meant(turn)
     if not last:
         turn.say("undo.nothing_to_fix")
         return
@@ -99,6 +105,17 @@ def fix(turn: Turn, intent: Intent) -> None:
         turn.say("undo.not_fitting", what=_told(turn, last))
     if mended is not None:
         _record_fix(turn, intent, changes, mended)
+
+
+def _last_meant(turn: Turn) -> tuple[Event, ...]:
+    """Give what the person's last message told or put right; a place that it made by the way is not meant."""
+    now = {e.number: e for e in turn.fold.in_force}
+    numbers = (
+        e.body.of if isinstance(e.body, Fix) else e.number
+        for e in last_recorded(turn.fold.events, turn.member.name)
+    )  # fmt: skip
+    told = tuple(now[n] for n in dict.fromkeys(numbers) if n in now)
+    return tuple(e for e in told if not isinstance(e.body, Add)) or told
 
 
 def _changes(last: Sequence[Event], intent: Intent) -> dict[int, Fix]:

@@ -136,6 +136,7 @@ class Desk:
             dialog=load(uow.dialogs.load(incoming.chat, keeper)),
             reader=self._reader,
             now=now,
+            forecaster=self._shelf.forecaster(member.farm),
         )
         conversation.hold(turn, arrival, invite=lambda: self._invite(uow, member, now))
         uow.journal.append(member.farm, turn.news)

@@ -5,11 +5,27 @@ taken off. Not a store: all of it can be folded again at any time.
 """
 
 from collections import OrderedDict
+from collections.abc import Mapping
 
 from bot.ports.stores import Journal
+from core.farm.farm import Farm
 from core.farm.fold import FarmFold
+from core.rules.forecasts import Forecast, forecasts
 
 KEPT = 256  # farms; a folded farm of 5,000 events takes a few megabytes
+
+
+class Forecaster:
+    """The forecasts of a farm as it is, made once for each state that it goes through."""
+
+    def __init__(self) -> None:
+        self._made: tuple[Farm, dict[str, Forecast]] | None = None
+
+    def of(self, farm: Farm) -> Mapping[str, Forecast]:
+        """Give the forecasts of a farm."""
+        if self._made is None or self._made[0] is not farm:
+            self._made = (farm, forecasts(farm))
+        return self._made[1]
 
 
 class Shelf:
@@ -17,6 +33,7 @@ class Shelf:
 
     def __init__(self) -> None:
         self._folds: OrderedDict[int, FarmFold] = OrderedDict()
+        self._forecasters: dict[int, Forecaster] = {}
 
     def fold(self, farm: int, journal: Journal) -> FarmFold:
         """Give a farm as the journal has it now."""
@@ -27,8 +44,13 @@ class Shelf:
             found.add(journal.since(farm, found.farm.last_number))
         self._folds.move_to_end(farm)
         while len(self._folds) > KEPT:
-            self._folds.popitem(last=False)
+            dropped, _ = self._folds.popitem(last=False)
+            self._forecasters.pop(dropped, None)
         return found
+
+    def forecaster(self, farm: int) -> Forecaster:
+        """Give the forecasts at hand of a farm that is on the shelf."""
+        return self._forecasters.setdefault(farm, Forecaster())
 
     def forget(self, farm: int | None) -> None:
         """Take a farm off: what was folded did not get into the journal. None takes all off."""

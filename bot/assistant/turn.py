@@ -11,6 +11,7 @@ from typing import Any
 
 from bot.assistant import buttons
 from bot.assistant.dialog import Dialog
+from bot.assistant.shelf import Forecaster
 from bot.ports.intents import Intent, to_json
 from bot.ports.messages import About, Button, Incoming, Outgoing, Rows
 from bot.ports.stores import Member
@@ -20,7 +21,7 @@ from core.farm.farm import Farm
 from core.farm.fold import FarmFold
 from core.journal.event import Body, Event
 from core.rules import hours
-from core.rules.forecasts import Forecast, forecasts
+from core.rules.forecasts import Forecast
 from core.science.development import HatchWindow
 
 MOST_LABEL = 24  # letters of a row of buttons that a phone shows without cutting them off
@@ -31,7 +32,15 @@ class Turn:
     """A message, the farm it is for, and what comes of it."""
 
     def __init__(
-        self, *, incoming: Incoming, member: Member, fold: FarmFold, dialog: Dialog, reader: Reader, now: dt.datetime
+        self,
+        *,
+        incoming: Incoming,
+        member: Member,
+        fold: FarmFold,
+        dialog: Dialog,
+        reader: Reader,
+        now: dt.datetime,
+        forecaster: Forecaster | None = None,
     ) -> None:
         self.incoming = incoming
         self.member = member
@@ -47,7 +56,7 @@ class Turn:
         self.told: list[dict[str, Any]] = []
         self.stated: dict[str, dict[str, Any]] = {}
         self.asks_location = False
-        self._forecasts: tuple[Farm, dict[str, Forecast]] | None = None
+        self._forecaster = forecaster or Forecaster()
 
     @property
     def farm(self) -> Farm:
@@ -61,9 +70,7 @@ class Turn:
 
     def forecasts(self) -> Mapping[str, Forecast]:
         """Give the forecasts of the farm as it is now."""
-        if self._forecasts is None or self._forecasts[0] is not self.farm:
-            self._forecasts = (self.farm, forecasts(self.farm))
-        return self._forecasts[1]
+        return self._forecaster.of(self.farm)
 
     def local(self, at: dt.datetime) -> dt.datetime:
         """Give a time on the farm's clocks."""

@@ -184,6 +184,8 @@ def _repeats(last: Act, act: Act, book: Book, *, is_pronoun: bool, is_bare: bool
         return last.reading.row.fixed["topic"] in book.word_sets["takes_more"]
     if kind == "reading":
         return act.clause.all_tags.isdisjoint(("<place>", "<bin>", "<tub>")) and not _same_figures(last, act)
+    if kind in book.word_sets["once"]:
+        return is_pronoun and act.clause.all_tags.isdisjoint(("<number>", "<time>"))
     return kind in book.word_sets["said_twice"] or (kind == "sold" and is_bare)
 
 

@@ -142,7 +142,7 @@ def clause(tokens: Sequence[Token], book: Book, *, is_question: bool = False, jo
     """Make a clause; a question is one that ends so, or begins with a word that asks."""
     first = tokens[0] if tokens else None
     asks = first is not None and first.kind == WORD and "@asks" in first.tags
-    if asks and first is not None and first.text == "did" and len(tokens) > 1:  # "did the watering" tells
+    if first is not None and first.text in book.word_sets["asks_of"] and len(tokens) > 1:  # "did the watering" tells
         asks = tokens[1].text in book.word_sets["asked_of"] or "<person>" in tokens[1].tags
     return Clause(tuple(tokens[:MOST_TOKENS]), is_question or asks, joint=joint)
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from bot.reader.book import Book
-from bot.reader.tokens import CHUNK, NUMBER, WORD, Token
+from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token
 from core import units
 from core.units import SizeGrade
 
@@ -234,6 +234,7 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
     unit = book.units.get(tokens[at].text) if at < len(tokens) else None
     if unit is not None and _fits(tokens, i, at, unit, is_part=is_part):
         chunk = _MAKERS[unit["sort"]](number, unit)
+        chunk += ("@container",) if number == 1 and unit["sort"] == "volume" and tokens[i].kind != MARK else ()
         out.append(span(tokens, i, at + 1, *chunk))
         return at + 1
     if at > i + 1 and tokens[at - 1].text in ("°", "degree", "degrees", "deg"):

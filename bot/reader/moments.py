@@ -66,7 +66,7 @@ def _of_hour(when: When, day: dt.date, at: dt.datetime, *, future: bool) -> dt.d
     hour = when.hour or 0
     if when.half:
         moment = _wall(day, hour, when.minute, at)
-        if future and not when.has_day and moment < at:
+        if future and not when.has_day and moment.timestamp() < at.timestamp():
             moment = _wall(day + dt.timedelta(days=1), hour, when.minute, at)
         return moment
     if when.part is not None:
@@ -77,8 +77,8 @@ def _of_hour(when: When, day: dt.date, at: dt.datetime, *, future: bool) -> dt.d
         _wall(day + dt.timedelta(days=d), h, when.minute, at) for d in (-1, 0, 1) for h in (hour % 12, hour % 12 + 12)
     ]
     if future:
-        return min(m for m in both if m > at)
-    return max(m for m in both if m <= at)
+        return min((m for m in both if m.timestamp() > at.timestamp()), key=dt.datetime.timestamp)
+    return max((m for m in both if m.timestamp() <= at.timestamp()), key=dt.datetime.timestamp)
 
 
 def _near_part(hour: int, part: int) -> int:
@@ -106,7 +106,7 @@ def _day(when: When, at: dt.datetime, *, future: bool) -> dt.date:
             return _weekday(when, today, future=future)
         if when.monthday is not None:
             return _monthday(when, today, future=future)
-    except (ValueError, OverflowError):
+    except (ValueError, OverflowError, LookupError):
         return at.date()
     return today
 

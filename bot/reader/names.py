@@ -149,7 +149,9 @@ def bins_and_tubs(tokens: list[Token], book: Book) -> list[Token]:
         sort, numbers, end = found
         numbers, end = _list(tokens, numbers, end, sort, book, is_plural=tokens[i].text in book.plurals)
         letter = "B" if sort == "bin" else "T"
-        out.append(_named(tokens, i, end, sort, tuple(dict.fromkeys(f"{letter}{n}" for n in numbers))))
+        chunk = _named(tokens, i, end, sort, tuple(dict.fromkeys(f"{letter}{n}" for n in numbers)))
+        chunk.tags |= {"<traynamed>"} if "@tray" in tokens[i].tags else set()
+        out.append(chunk)
         i = end
     return out
 
@@ -195,7 +197,7 @@ def _is_count(tokens: Sequence[Token], i: int, at: int, book: Book) -> bool:
 def _is_name_number(tokens: Sequence[Token], i: int) -> bool:
     if i >= len(tokens) or tokens[i].kind != NUMBER or not isinstance(tokens[i].value, int):
         return False
-    return 0 < tokens[i].value <= HIGHEST
+    return bool(0 < tokens[i].value <= HIGHEST)
 
 
 def _list(

@@ -166,21 +166,21 @@ class Index:
     """Patterns by a word that they cannot do without, each with a number of its owner's."""
 
     def __init__(self, rows: Iterable[tuple[int, Pattern]]) -> None:
-        self._by_tag: dict[str, list[tuple[int, Pattern]]] = {}
-        self._free: list[tuple[int, Pattern]] = []
-        for number, pattern in rows:
+        self._all = tuple(rows)
+        self._by_tag: dict[str, list[int]] = {}
+        self._free: list[int] = []
+        for place, (_, pattern) in enumerate(self._all):
             for tag in pattern.key:
-                self._by_tag.setdefault(tag, []).append((number, pattern))
+                self._by_tag.setdefault(tag, []).append(place)
             if not pattern.key:
-                self._free.append((number, pattern))
+                self._free.append(place)
 
-    def candidates(self, all_tags: Iterable[str]) -> dict[str, tuple[int, Pattern]]:
-        """Give the patterns that may be found among these tags, by their source and number."""
-        out = {f"{n} {p.source}": (n, p) for n, p in self._free}
+    def candidates(self, all_tags: Iterable[str]) -> list[tuple[int, Pattern]]:
+        """Give the patterns that may be found among these tags, in the order of the phrasebook."""
+        places = set(self._free)
         for tag in all_tags:
-            for n, p in self._by_tag.get(tag, ()):
-                out[f"{n} {p.source}"] = (n, p)
-        return out
+            places.update(self._by_tag.get(tag, ()))
+        return [self._all[place] for place in sorted(places)]
 
 
 class Starts:

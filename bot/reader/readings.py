@@ -35,7 +35,7 @@ class Reading(msgspec.Struct):
 def read(clause: Clause, book: Book, *, after: str = "", swallowing: bool | None = None) -> list[Reading]:
     """Give all readings of a clause, the fullest first; of each kind and topic the fullest only."""
     best: dict[tuple[str, str], Reading] = {}
-    for number, pattern in book.index.candidates(clause.all_tags).values():
+    for number, pattern in book.index.candidates(clause.all_tags):
         row = book.rows[number]
         if not _is_open(row, clause, after) or (swallowing is not None and row.swallows is not swallowing):
             continue

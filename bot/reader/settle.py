@@ -12,6 +12,7 @@ from core.farm.farm import Farm
 from core.journal import codec, facts
 
 ALL = "all"
+OF_A_PLACE = frozenset(("reading", "problem"))  # where "it" is mostly the weather of the place
 Found = tuple[str, ...] | str | None  # names, ALL, or not settled
 
 
@@ -86,6 +87,8 @@ def last_names(farm: Farm, sort: str) -> tuple[str, ...]:
     for event in farm.last_said:
         slots = codec.slots_of(event.body)
         for slot in _SLOTS[sort]:
+            if slot == "to" and not isinstance(event.body, facts.Moved):  # of a setting it is no bin
+                continue
             value = slots.get(slot)
             out.extend(value if isinstance(value, list | tuple) else [value] if value else [])
         if sort == "tub" and isinstance(event.body, facts.TrayOut) and not event.body.tub:

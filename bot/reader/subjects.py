@@ -95,7 +95,20 @@ def _several(view: View, sort: str) -> list[str] | None:
     found = settle.names_of(view, sort)
     if found is None and (_is_bare(view) or (view.act.kind == "stocked" and not view.groups(sort))):
         found = view.scene.spoken.get(sort)
+    found = found or _bare_numbers(view, sort)
     return list(found) if found and found != ALL else None
+
+
+def _bare_numbers(view: View, sort: str) -> tuple[str, ...]:
+    """Read "watered 10 and 11" where the farm has just these."""
+    if view.act.kind not in _OF_NUMBERS or not _is_bare(view):
+        return ()
+    known, letter = (view.scene.farm.bins, "B") if sort == "bin" else (view.scene.farm.tubs, "T")
+    names = tuple(f"{letter}{t.value}" for t in view.numbers())
+    return names if all(name in known for name in names) else ()
+
+
+_OF_NUMBERS = frozenset(("watered", "dry", "placed", "fed", "cleaned"))
 
 
 def all_of(view: View) -> bool | None:

@@ -12,6 +12,7 @@ from bot.reader.scene import View
 from bot.reader.times import When
 from bot.reader.tokens import CLOCK, NUMBER, Token
 
+SECONDS_OF_NOW = 60  # nearer than that is the moment of the message
 MOST_BARE_MINUTES = 120  # "ask again in 20"
 MINUTES = {"minute": 1, "hour": 60, "day": 1440}
 
@@ -32,7 +33,7 @@ def happened(view: View) -> dt.datetime | None:
     if back:  # "has been chirping for two days"
         when = msgspec.structs.replace(when, steps=tuple((-n, unit) for n, unit in when.steps))
     moment = moments.past(when, view.scene.at)
-    return None if abs(moment - view.scene.at) < dt.timedelta(minutes=1) else moment
+    return None if abs(moment.timestamp() - view.scene.at.timestamp()) < SECONDS_OF_NOW else moment
 
 
 def _is_only_every(when: When) -> bool:
@@ -101,16 +102,20 @@ def minutes(view: View) -> int | None:
     for token in view.chunks("<duration>"):
         number, unit = token.value
         if unit in MINUTES:
-            return round(number * MINUTES[unit])
+            return _whole(number * MINUTES[unit])
     for token in view.numbers():
         before = view.before(token)
         if before is not None and before.text in ("in", "for") and token.value <= MOST_BARE_MINUTES:
-            return round(token.value)
+            return _whole(token.value)
     for token in _times(view):
         steps = token.value.steps
         if len(steps) == 1 and steps[0][1] in MINUTES and steps[0][0] > 0:
-            return round(steps[0][0] * MINUTES[steps[0][1]])
+            return _whole(steps[0][0] * MINUTES[steps[0][1]])
     return None
+
+
+def _whole(value: float) -> int:
+    return round(value)
 
 
 def rest_until(view: View) -> dt.datetime | None:
@@ -128,7 +133,7 @@ def days(view: View) -> int | None:
     lengths += [s for t in _times(view) for s in t.value.steps if s[0] > 0]
     for number, unit in lengths:
         if unit in in_days:
-            return round(number * in_days[unit])
+            return _whole(number * in_days[unit])
     words = {t.text for t in view.tokens}
     spans: dict[str, int] = view.book.data["day_spans"]
     return next((n for word, n in spans.items() if word in words), None)

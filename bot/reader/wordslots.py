@@ -90,7 +90,7 @@ def container(view: View) -> str | None:
         while start and _describes(view, view.tokens[start - 1]):
             start -= 1
         if start < i or not is_tub:
-            return view.original(view.tokens[start : i + 1])
+            return view.original(view.tokens[start : i + 1]).removeprefix("a ")
     return None
 
 

@@ -97,6 +97,8 @@ def _basis(voice: Voice, forecast: Forecast) -> str:
     match forecast.basis:
         case Basis.TUB:
             return voice.say("why.basis_tub", n=forecast.readings)
+        case Basis.PLACE if forecast.readings == 0:
+            return voice.say("why.basis_before", where=where)
         case Basis.PLACE:
             return voice.say("why.basis_place", n=forecast.readings, where=where)
         case Basis.ASSUMED:

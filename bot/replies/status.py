@@ -29,7 +29,9 @@ def farm_status(voice: Voice, work: Agenda, known: Mapping[str, Forecast]) -> st
     windows = {n: f.window for n, f in known.items() if isinstance(f.window, HatchWindow)}
     if windows:
         first = min(windows, key=lambda n: windows[n].likely)
-        lines.append(voice.say("status.farm_next", tub=voice.tub(first), about=voice.about(windows[first])))
+        is_over = voice.now > windows[first].latest
+        told = voice.say("status.farm_next", tub=voice.tub(first), about=voice.about(windows[first]))
+        lines.append(days_left(voice, first, known).split("\n")[0] if is_over else told)
     due = len(work.open)
     lines.append(voice.say("status.farm_due" if due else "status.farm_nothing_due", n=due))
     return "\n".join(lines)

@@ -127,7 +127,8 @@ class Voice:
         """Give a temperature in the farm's unit."""
         unit = self.farm.settings.units
         shown = from_celsius(temp_c, unit)
-        return f"{shown:.0f}°F" if unit is TemperatureUnit.FAHRENHEIT else f"{shown:.1f}°C"
+        told = f"{shown:.0f}" if unit is TemperatureUnit.FAHRENHEIT else f"{shown:.1f}".removesuffix(".0")
+        return f"{told}°{unit}"
 
     def number(self, value: float) -> str:
         """Give a number without a needless fraction."""

@@ -45,9 +45,17 @@ class FarmFold:
             self._rebuild()
             return self.farm
         self.in_force.extend(ordered)
-        is_said = any(e.by for e in news)
-        self._take(ordered, last_message(self.in_force) if is_said else self.farm.last_said)
+        self._take(ordered, self._last_said(news))
         return self.farm
+
+    def _last_said(self, news: Sequence[Event]) -> tuple[Event, ...]:
+        """Give what the last message of a person brought, the news included."""
+        for entry in news:
+            self._by_message.setdefault(entry.message, []).append(entry)
+        newest = last_message(news)
+        if not newest or not newest[-1].message:
+            return newest or self.farm.last_said
+        return last_message(self._by_message[newest[-1].message])
 
     def _count(self, news: Sequence[Event]) -> None:
         known = [*news, self._first] if self._first else news
@@ -57,6 +65,9 @@ class FarmFold:
     def _rebuild(self) -> None:
         self.in_force = in_force(self.events)  # by order of the fold, put right
         self._ledger = Ledger(Names.of(self.in_force))
+        self._by_message: dict[str, list[Event]] = {}
+        for entry in self.in_force:
+            self._by_message.setdefault(entry.message, []).append(entry)
         self._take(self.in_force, last_message(self.in_force))
 
     def _take(self, ordered: Sequence[Event], last_said: tuple[Event, ...]) -> None:

@@ -216,10 +216,7 @@ async def test_a_farm_of_the_terminal_is_there_at_the_next_start(tmp_path, capsy
 
 
 def test_a_reminder_that_could_not_leave_in_time_says_when_it_was_due():
-    clock, store = FakeClock(), bootstrap.open_store("sqlite://", make=True)
-    late = bootstrap._late(store, clock)
-    push = Outgoing(key="k", chat="terminal:noor", text="Water.", is_push=True)
+    push = Outgoing(key="k", chat="terminal:noor", text="Water.", is_push=True, if_late="This was due 10 am.")
 
-    assert late(push, clock.now() - dt.timedelta(hours=2)) == "Water.\nThis was due 10 am."
-    assert late(msgspec.structs.replace(push, is_push=False), clock.now()) == "Water."
-    store.close()
+    assert bootstrap._late(push, FakeClock().now()) == "Water.\nThis was due 10 am."
+    assert bootstrap._late(msgspec.structs.replace(push, if_late=""), FakeClock().now()) == "Water."

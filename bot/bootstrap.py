@@ -118,6 +118,7 @@ def build_serve(settings: "Settings") -> "Service":
         clock=clock,
         owners=owners,
         invite_link=functools.partial(_invite_link, account),
+        person_rate=settings.person_rate,
     )
     channel = TelegramChannel(account, late=_late)
     delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())

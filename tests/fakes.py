@@ -6,7 +6,7 @@ MemoryStore passes the same contracts as SqlStore: see tests/contracts.
 import copy
 import datetime as dt
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 
 import msgspec
@@ -177,9 +177,10 @@ class MemoryInbox:
     def store(self, incoming: Incoming, at: dt.datetime) -> bool:
         return _add(self._lines, incoming.key, incoming, at)
 
-    def waiting(self, limit: int = 100) -> list[Received]:
-        lines = sorted((line for line in self._lines.values() if not line.is_done), key=lambda line: line.id)[:limit]
-        return [Received(id=x.id, incoming=msgspec.json.decode(x.body, type=Incoming), tries=x.tries) for x in lines]
+    def waiting(self, limit: int = 100, *, passing_over: Collection[str] = ()) -> list[Received]:
+        lines = sorted((line for line in self._lines.values() if not line.is_done), key=lambda line: line.id)
+        found = [Received(id=x.id, incoming=msgspec.json.decode(x.body, type=Incoming), tries=x.tries) for x in lines]
+        return [received for received in found if received.incoming.chat not in passing_over][:limit]
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:
         _utc(at)

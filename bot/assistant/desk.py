@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 
 from bot.assistant import conversation, membership, reminding
 from bot.assistant.dialog import dump, load
+from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
 from bot.assistant.turn import Turn
 from bot.ports.clock import Clock
@@ -38,12 +39,15 @@ class Desk:
         clock: Clock,
         owners: frozenset[str] = frozenset(),
         invite_link: Callable[[str], str | None] = lambda _token: None,
+        person_rate: float = 0.0,  # messages a minute of one chat; 0 for no bound
     ) -> None:
         self._store = store
         self._reader = reader
         self._clock = clock
         self._owners = owners
         self._invite_link = invite_link
+        self._pace = Pace(person_rate)
+        self._held: set[str] = set()  # chats that have to wait
         self._shelf = Shelf()
         self._busy = threading.Lock()  # messages and reminders come from two threads, and a folded farm is one thing
         self._turned_away: set[str] = set()
@@ -56,14 +60,19 @@ class Desk:
     def work(self) -> int:
         """Handle all that waits in the inbox, each in a unit of work of its own, and give how many that was."""
         handled = 0
+        self._held = set()
         while True:
             with self._store.begin() as uow:
-                waiting = uow.inbox.waiting(AT_ONCE)
+                waiting = uow.inbox.waiting(AT_ONCE, passing_over=self._held)
             if not waiting:
                 return handled
             for received in waiting:
-                self._handle(received)
-            handled += len(waiting)
+                handled += self._handle_in_turn(received)
+
+    @property
+    def is_holding(self) -> bool:
+        """Say whether messages wait because their chat sends more than is handled a minute."""
+        return bool(self._held)
 
     def remind(self) -> int:
         """Post the reminders of all farms whose time has come, and give how many farms that were."""
@@ -95,6 +104,20 @@ class Desk:
                 uow.people.put_chat(Chat(address=chat.address, farm=farm, is_group=chat.is_group))
             reminding.set_next_due(uow, farm, self._shelf.fold(farm, uow.journal).farm, now)
         return farm
+
+    def _handle_in_turn(self, received: Received) -> bool:
+        """Handle a message unless its chat has to wait, in which case it is told so once a minute."""
+        chat, now = received.incoming.chat, self._clock.now()
+        if chat in self._held:
+            return False
+        if self._pace.lets_through(chat, now):
+            self._handle(received)
+            return True
+        self._held.add(chat)
+        with self._store.begin() as uow:
+            key = f"busy:{now:%Y-%m-%dT%H:%M}"
+            uow.outbox.post(Outgoing(key=key, chat=chat, text=Voice(Farm(), now).say("start.busy")), now)
+        return False
 
     def _handle(self, received: Received) -> None:
         try:

@@ -91,6 +91,8 @@ def follow(turn: Turn, entry: Event, known: Mapping[str, Forecast]) -> None:
 def _numbered(farm: Farm, intent: Intent) -> dict[str, Any]:
     """Give a city its time zone, and a new tub or bin its number, so that what is told late shifts no other numbers."""
     slots = {name: value for name, value in intent.slots.items() if value is not None}
+    if intent.kind == codec.kind_of_record(wants.Set):
+        slots["to"] = str(slots["to"])  # the reader gives a number of hours as a number
     if intent.kind == codec.kind_of_record(wants.Set) and slots["what"] == Setting.TIMEZONE:
         slots["to"] = timezones.zone_of(slots["to"]) or slots["to"]
     if intent.kind == codec.kind_of_record(facts.TrayOut):

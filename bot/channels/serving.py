@@ -14,6 +14,7 @@ from typing import Protocol
 from bot.ports.messages import Incoming
 
 AFTER_A_FAILURE = 5.0  # seconds until it is tried again
+WHILE_HOLDING = 1.0  # seconds until a chat that sends too much is looked at again
 STOP_WITHIN = 9.0  # seconds that the parts get to end what they are at
 
 Run = Callable[[asyncio.Event], Awaitable[None]]  # until the event is set
@@ -26,6 +27,9 @@ class Desk(Protocol):
 
     def take(self, incoming: Incoming) -> bool: ...  # noqa: D102 - see bot.assistant.desk
     def work(self) -> int: ...  # noqa: D102
+
+    @property
+    def is_holding(self) -> bool: ...  # noqa: D102
 
 
 class Delivery(Protocol):
@@ -67,9 +71,13 @@ class Worker:
         while not stop.is_set():
             await self._woken.wait()
             self._woken.clear()
-            if not stop.is_set() and not await self._work():
+            if stop.is_set():
+                break
+            if not await self._work():
                 await asyncio.wait({stopping}, timeout=AFTER_A_FAILURE)
                 self._woken.set()
+            elif self._desk.is_holding:
+                asyncio.get_running_loop().call_later(WHILE_HOLDING, self._woken.set)
         stopping.cancel()
 
     async def _work(self) -> bool:

@@ -4,7 +4,7 @@ Times are aware datetimes. Nothing here knows of a database.
 """
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from contextlib import AbstractContextManager
 from typing import Protocol
 
@@ -106,8 +106,8 @@ class Inbox(Protocol):
         """Keep a message; False where its key is known already."""
         ...
 
-    def waiting(self, limit: int = 100) -> list[Received]:
-        """Give what waits, in order of arrival."""
+    def waiting(self, limit: int = 100, *, passing_over: Collection[str] = ()) -> list[Received]:
+        """Give what waits, in order of arrival, but for what came from the chats that are passed over."""
         ...
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:

@@ -161,7 +161,7 @@ def _add(heap: Heap, act: Act, book: Book) -> None:
 def _goes_into(last: Act, act: Act, book: Book) -> bool:
     """Say whether an act only adds to the one before: "pulled the tray" - "it's on the lamp shelf"."""
     names = [t.value for t in act.clause.tokens if isinstance(t.value, Group) and t.value.sort != "place"]
-    is_pronoun = all(g.how in ("it", "them", "there", "the") for g in names)
+    is_pronoun = all(g.how in ("it", "them", "there", "the", "both") for g in names)
     if (last.reading.row.also or {}).get("kind") == act.kind:
         return True
     if last.kind == "tray_out":
@@ -192,6 +192,9 @@ def _repeats(last: Act, act: Act, book: Book, *, is_pronoun: bool, is_bare: bool
 def _same_figures(last: Act, act: Act) -> bool:
     def figures(c: Clause) -> frozenset[str]:
         is_humidity = "@humidity" in c.all_tags
+        bounds = frozenset(tag for tag in ("@low", "@high") if tag in c.all_tags)
+        if bounds:
+            return bounds
         return frozenset(
             "rh" if is_humidity or "<rh>" in t.tags else "n" for t in c.tokens if not t.tags.isdisjoint(("<rh>", "<n>"))
         )
@@ -201,11 +204,13 @@ def _same_figures(last: Act, act: Act) -> bool:
 
 def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bool:
     """Put a piece that says nothing alone to the act before, or read it as the same thing said of another subject."""
-    if not piece.all_tags.isdisjoint(("@not", "@no")) and piece.all_tags.isdisjoint(_MAY_LACK):
+    if not piece.all_tags.isdisjoint(("@not", "@no", "@skip", "@hypothetical")) and piece.all_tags.isdisjoint(
+        _MAY_LACK
+    ):
         if last.kind == "discarded" and last.sentence == number:
             last.extras += piece.tokens
         return last.sentence == number
-    if last.sentence != number and not (last.kind == "tray_out" and _is_small(piece, book)):
+    if last.sentence != number and not _goes_back(last, piece, book):
         return False
     if _is_parallel(last, piece):
         heap.acts.append(Act(_borrowed(last, piece), piece, sentence=number))
@@ -221,6 +226,14 @@ def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bo
 
 
 _MAY_LACK = frozenset(("@eggs", "@lid", "@lamp", "@humidifier"))  # "no eggs" is news of a tray, not a denial
+
+
+def _goes_back(last: Act, piece: Clause, book: Book) -> bool:
+    """Say whether a sentence of its own only adds to the one before: "T5 hatched! About 500"."""
+    if last.kind in book.word_sets["counted_kinds"]:
+        has_count = "<number>" in piece.all_tags and "<number>" not in last.clause.all_tags
+        return has_count and all(clauses.is_number(t) or t.text in book.plain for t in piece.tokens)
+    return last.kind == "tray_out" and _is_small(piece, book)
 
 
 def _is_small(piece: Clause, book: Book) -> bool:

@@ -140,9 +140,7 @@ def _setting(view: View, candidates: tuple[str, ...]) -> str | None:
         found = form(view)
         if found is not None:
             return found
-    if len(clocks) == 2 and any(
-        t.text in ("-", "to", "until", "from", "till") or "<until>" in t.tags for t in view.tokens
-    ):
+    if len(clocks) == 2 and any(t.text in view.book.word_sets["spans"] or "<until>" in t.tags for t in view.tokens):
         return wants.quiet_hours_of(view)
     return wants.water_times_of(view) or view.original(list(view.tokens)) or None
 

@@ -42,23 +42,26 @@ class Sentence(msgspec.Struct):
 def chunked(text: str, book: Book, table: Table) -> list[Token]:
     """Turn a cleaned text into tokens and chunks."""
     tokens = tokenize(text, book)
-    tokens = [t for t in tokens if t.text != "the" and not _is_hyphen(t, tokens)]
+    tokens = [t for t in tokens if t.text not in book.word_sets["definite"] and not _is_hyphen(t, tokens)]
     spelling.mend(tokens, book, table.words)
     for token in tokens:
         if token.kind == WORD and not token.tags:
             token.tags = book.tags(token.text)
+        if token.kind == WORD and token.start and text[token.start].isupper() and not text.isupper():
+            token.tags |= {"<name>"}
     spelling.digits_as_words(tokens, book, table.place_words)
     tokens = figures.number_words(tokens, book)
     tokens = names.places_and_people(tokens, table)
     tokens = names.bins_and_tubs(tokens, book)
+    tokens = [t for i, t in enumerate(tokens) if not _is_range(tokens, i)]
     tokens = _compounds(tokens, book)
     tokens = figures.quantities(tokens, book)
     tokens = names.new_places(tokens, book)
     for i, token in enumerate(tokens):
-        if _is_filler(token, tokens[i + 1 : i + 2]):
+        if token.text in book.word_sets["exists_before"] and _is_filler(tokens[i + 1 : i + 2]):
             token.text, token.tags = EXIST, frozenset((EXIST,))
     tokens = names.groups(tokens, book)
-    tokens = [t for t in tokens if t.text not in ("a", "an")]
+    tokens = [t for t in tokens if t.text not in book.word_sets["articles"]]
     tokens = times.chunked(tokens, book)
     return [t for t in tokens if t.kind != WORD or t.text not in book.skipped]
 
@@ -71,9 +74,16 @@ def _is_hyphen(token: Token, tokens: Sequence[Token]) -> bool:
     return after is not None and after.kind == WORD and len(after.text) > 1
 
 
-def _is_filler(token: Token, following: Sequence[Token]) -> bool:
+def _is_filler(following: Sequence[Token]) -> bool:
     """Say whether "there" stands for no place: "there is mold"."""
-    return token.text == "there" and bool(following) and "@exists" in following[0].tags
+    return bool(following) and "@exists" in following[0].tags
+
+
+def _is_range(tokens: Sequence[Token], i: int) -> bool:
+    """Say whether a mark joins two figures: "79-91"."""
+    if tokens[i].text != "-" or not tokens[i].is_glued or not 0 < i < len(tokens) - 1:
+        return False
+    return tokens[i - 1].kind == NUMBER and tokens[i + 1].kind == NUMBER and tokens[i + 1].is_glued
 
 
 def _compounds(tokens: list[Token], book: Book) -> list[Token]:
@@ -130,12 +140,19 @@ def pieces(sentence: Sentence, book: Book) -> list[Clause]:
                 parts[-1] = (joint, [])
         elif token.kind != MARK:
             parts[-1][1].append(token)
-    parts = [p for p in parts if p[1]]
+    parts = [(joint, _without_lead(tokens, book)) for joint, tokens in parts if tokens]
     last = len(parts) - 1
     return [
         clause(tokens, book, is_question=sentence.is_question and n == last, joint=joint)
         for n, (joint, tokens) in enumerate(parts)
     ]
+
+
+def _without_lead(tokens: list[Token], book: Book) -> list[Token]:
+    """Leave out "I'd like to know", "tell me" before a question."""
+    lead, asks = book.word_sets["ask_lead"], book.word_sets["asks_begin"]
+    at = next((i for i, t in enumerate(tokens) if t.text not in lead), len(tokens))
+    return tokens[at:] if 0 < at < len(tokens) and tokens[at].text in asks else tokens
 
 
 def clause(tokens: Sequence[Token], book: Book, *, is_question: bool = False, joint: str = "") -> Clause:

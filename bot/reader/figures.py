@@ -31,7 +31,7 @@ def span(tokens: Sequence[Token], start: int, end: int, sort: str, value: Any, *
 def number_words(tokens: list[Token], book: Book) -> list[Token]:
     """Put one number in the place of the words for it: "two hundred", "three eighths", "1.5k", "half a dozen"."""
     out: list[Token] = []
-    tokens = _signed(tokens)
+    tokens = _signed(tokens, book)
     i = 0
     while i < len(tokens):
         is_name = bool(out) and not out[-1].tags.isdisjoint(("@bin", "@tub", "@tray", "@numbersign"))
@@ -41,17 +41,20 @@ def number_words(tokens: list[Token], book: Book) -> list[Token]:
             i += 1
             continue
         token, i = found
+        if out and out[-1].text in book.word_sets["minus"] and token.kind == NUMBER:
+            sign = out.pop()
+            token = Token(f"-{token.text}", sign.start, token.end, NUMBER, token.tags, -token.value)
         out.append(token)
     return out
 
 
-def _signed(tokens: Sequence[Token]) -> list[Token]:
+def _signed(tokens: Sequence[Token], book: Book) -> list[Token]:
     """Put a minus sign and its number together."""
     out: list[Token] = []
     for token in tokens:
         sign = out[-1] if out else None
         is_minus = sign is not None and (
-            (sign.text == "-" and not sign.is_glued and token.is_glued) or sign.text == "minus"
+            (sign.text == "-" and not sign.is_glued and token.is_glued) or sign.text in book.word_sets["minus"]
         )
         if sign is not None and is_minus and token.kind == NUMBER and "<number>" in token.tags:
             out[-1] = Token(f"-{token.text}", sign.start, token.end, NUMBER, token.tags, -token.value)
@@ -78,35 +81,41 @@ def _small(tokens: Sequence[Token], i: int, numbers: dict[str, float]) -> tuple[
 def _amount(tokens: list[Token], i: int, book: Book, *, is_name: bool) -> tuple[Token, int] | None:
     numbers, scales = book.data["numbers"], book.data["scales"]
     first = tokens[i]
-    at = i + 1 if first.text in ("a", "an") and i + 1 < len(tokens) and tokens[i + 1].text in scales else i
-    if at == i and first.text in ("a", "an") and _is_unit(tokens, i + 1, book):
+    is_article = first.text in book.word_sets["articles"]
+    at = i + 1 if is_article and i + 1 < len(tokens) and tokens[i + 1].text in scales else i
+    if at == i and is_article and _is_unit(tokens, i + 1, book):
         return Token(first.text, first.start, first.end, NUMBER, _NUMBER, 1), i + 1
-    ordinal = _ordinal_mark(tokens, i)
+    ordinal = _ordinal_mark(tokens, i, book)
     if ordinal is not None:
         return ordinal
     parts: tuple[float, ...] = ()
     if first.kind == NUMBER and "<number>" in first.tags:
         total, end = first.value, i + 1
-    elif tokens[at].text in scales and tokens[at].kind == WORD and (at > i or tokens[at].text not in ("k", "m")):
+    elif (
+        tokens[at].text in scales
+        and tokens[at].kind == WORD
+        and (at > i or tokens[at].text not in book.word_sets["glued_scales"])
+    ):
         total, end = 1, at
     else:
         small = _small(tokens, i, numbers)
         if small is None:
             return None
-        total, end, parts = _spoken(tokens, small, numbers, is_name=is_name)
+        total, end, parts = _spoken(tokens, small, book, is_name=is_name)
     total, end = _scaled(tokens, total, end, book)
     if end == i + 1 and first.kind == NUMBER:
         return None
-    tags = _NUMBER | {"<spoken>"} if parts else _NUMBER
+    tags = _NUMBER | ({"<spoken>"} if parts else set()) | ({"<two>"} if total == 2 else set())
     return Token(" ".join(t.text for t in tokens[i:end]), first.start, tokens[end - 1].end, NUMBER, tags, total), end
 
 
 def _spoken(
-    tokens: Sequence[Token], small: tuple[float, int], numbers: dict[str, float], *, is_name: bool
+    tokens: Sequence[Token], small: tuple[float, int], book: Book, *, is_name: bool
 ) -> tuple[float, int, tuple[float, ...]]:
+    numbers = book.data["numbers"]
     total, end = small
     second = None if is_name else _small(tokens, end, numbers)
-    if end + 1 < len(tokens) and tokens[end].text == "point":
+    if end + 1 < len(tokens) and tokens[end].text in book.word_sets["point"]:
         tenth = _small(tokens, end + 1, numbers)
         if tenth is not None and tenth[0] < 10:
             return total + tenth[0] / 10, tenth[1], ()
@@ -118,13 +127,13 @@ def _spoken(
 def _scaled(tokens: Sequence[Token], total: float, end: int, book: Book) -> tuple[float, int]:
     numbers, scales = book.data["numbers"], book.data["scales"]
     while end < len(tokens) and tokens[end].kind == WORD and tokens[end].text in scales:
-        if tokens[end].text in ("k", "m") and not tokens[end].is_glued:
+        if tokens[end].text in book.word_sets["glued_scales"] and not tokens[end].is_glued:
             break
         scale = scales[tokens[end].text]
         total, end = total * scale, end + 1
-        if end < len(tokens) and tokens[end].text == "of":
+        if end < len(tokens) and tokens[end].text in book.word_sets["of"]:
             end += 1
-        rest = end + 1 if end < len(tokens) and tokens[end].text == "and" else end
+        rest = end + 1 if end < len(tokens) and tokens[end].text in book.word_sets["and"] else end
         small = _small(tokens, rest, numbers)
         if small is not None and scale >= 100:
             more, after = _scaled(tokens, small[0], small[1], book) if scale > 100 else small
@@ -133,13 +142,13 @@ def _scaled(tokens: Sequence[Token], total: float, end: int, book: Book) -> tupl
     return (int(total) if float(total).is_integer() else total), end
 
 
-def _ordinal_mark(tokens: Sequence[Token], i: int) -> tuple[Token, int] | None:
+def _ordinal_mark(tokens: Sequence[Token], i: int, book: Book) -> tuple[Token, int] | None:
     following = tokens[i + 1] if i + 1 < len(tokens) else None
     if (
         following is None
         or tokens[i].kind != NUMBER
         or not following.is_glued
-        or following.text not in ("st", "nd", "rd", "th")
+        or following.text not in book.word_sets["ordinal_endings"]
     ):
         return None
     text = "first" if tokens[i].value == 1 else f"{tokens[i].text}{following.text}"
@@ -164,14 +173,14 @@ def _fraction(tokens: list[Token], i: int, book: Book) -> tuple[Token, int] | No
     if under is None:
         return _ordinal(tokens, i, book)
     end = at + 1
-    while end < len(tokens) and tokens[end].text in ("a", "an", "of"):
+    while end < len(tokens) and tokens[end].text in book.word_sets["articles"] | book.word_sets["of"]:
         end += 1
-    unit = _is_unit(tokens, end, book) or (end < len(tokens) and tokens[end].text in ("dozen", "thousand"))
-    if not unit and not (at > i and tokens[at].text.startswith(("eighth", "quarters"))):
+    unit = _is_unit(tokens, end, book) or (end < len(tokens) and tokens[end].text in book.word_sets["counts"])
+    if not unit and not (at > i and tokens[at].text in book.word_sets["counted_parts"]):
         return None
     end = end if unit else at + 1
     token = Token(first.text, first.start, tokens[end - 1].end, NUMBER, _FRACTION, over / under)
-    if unit and tokens[end].text in ("dozen", "thousand"):
+    if unit and tokens[end].text in book.word_sets["counts"]:
         token.value = int(token.value * book.data["scales"][tokens[end].text])
         token.tags, token.end, end = _NUMBER, tokens[end].end, end + 1
     return token, end
@@ -206,8 +215,19 @@ def quantities(tokens: list[Token], book: Book) -> list[Token]:
         if end is None:
             out.append(_marked(tokens[i]))
             end = i + 1
+        _put_together(out, book)
         i = end
     return out
+
+
+def _put_together(out: list[Token], book: Book) -> None:
+    """Make "an hour and 30 minutes" one length of time."""
+    if len(out) < 2 or "<duration>" not in out[-1].tags or out[-1].value[1] != "minute":
+        return
+    before = -3 if out[-2].text in book.word_sets["and"] and len(out) > 2 else -2
+    if "<duration>" in out[before].tags and out[before].value[1] == "hour":
+        minutes = out[before].value[0] * 60 + out[-1].value[0]
+        out[before:] = [span(out, len(out) + before, len(out), "duration", (minutes, "minute"))]
 
 
 def _marked(token: Token) -> Token:
@@ -227,20 +247,21 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         return None
     number, at = tokens[i].value, i + 1
     is_part = isinstance(number, float) and number < 1
-    if _is_mixed(tokens, i):
+    if _is_mixed(tokens, i, book):
         number, at, is_part = number + tokens[i + 1].value, i + 2, True
-    while at < len(tokens) and tokens[at].text in ("°", "-", "of", "degree", "degrees", "deg") and at < i + 3:
+    of_unit = book.word_sets["of"] | book.word_sets["degrees"]
+    while at < len(tokens) and at < i + 3 and (tokens[at].text == "-" or tokens[at].text in of_unit):
         at += 1
     unit = book.units.get(tokens[at].text) if at < len(tokens) else None
-    if unit is not None and _fits(tokens, i, at, unit, is_part=is_part):
+    if unit is not None and _fits(tokens, i, at, unit, book, is_part=is_part):
         chunk = _MAKERS[unit["sort"]](number, unit)
         chunk += ("@container",) if number == 1 and unit["sort"] == "volume" and tokens[i].kind != MARK else ()
         out.append(span(tokens, i, at + 1, *chunk))
         return at + 1
-    if at > i + 1 and tokens[at - 1].text in ("°", "degree", "degrees", "deg"):
+    if at > i + 1 and tokens[at - 1].text in book.word_sets["degrees"]:
         out.append(span(tokens, i, at, "temp", (number, None), "<n>"))
         return at
-    grade = grade_of(number) if is_part and not _is_mixed(tokens, i) else None
+    grade = grade_of(number) if is_part and not _is_mixed(tokens, i, book) else None
     if (
         grade is not None
         and abs(GRADES_IN_INCHES[grade] - number) < 0.001
@@ -251,23 +272,23 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
     return None
 
 
-def _is_mixed(tokens: Sequence[Token], i: int) -> bool:
+def _is_mixed(tokens: Sequence[Token], i: int, book: Book) -> bool:
     """Say whether a whole number and a fraction stand together: "1 1/2" pounds, but not 300 "1/2 inch"."""
     value = tokens[i].value
     if i + 2 >= len(tokens) or not isinstance(value, int) or value > 12 or tokens[i + 1].kind != NUMBER:
         return False
     is_fraction = isinstance(tokens[i + 1].value, float) and tokens[i + 1].value < 1
-    return is_fraction and tokens[i + 2].text not in ("inch", "inches", "in", '"', "inchers")
+    return is_fraction and tokens[i + 2].text not in book.word_sets["inches"]
 
 
-def _fits(tokens: Sequence[Token], i: int, at: int, unit: dict[str, Any], *, is_part: bool) -> bool:
+def _fits(tokens: Sequence[Token], i: int, at: int, unit: dict[str, Any], book: Book, *, is_part: bool) -> bool:
     word = tokens[at].text
     following = tokens[at + 1] if at + 1 < len(tokens) else None
-    if word == "in":
+    if word in book.word_sets["in"]:
         is_place = following is not None and not following.tags.isdisjoint(
             ("<bin>", "<tub>", "<place>", "@bin", "@tub")
         )
-        return is_part and not is_place and not (following is not None and following.text in ("a", "an", "my"))
+        return is_part and not is_place and not (following is not None and following.text in book.word_sets["mine"])
     if word == '"':
         return is_part or tokens[i].value == 1
     if unit.get("glued"):

@@ -45,7 +45,7 @@ def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
     strong = _is_any(scene.book.fix_strong, clause)
     if not strong and not _is_any(scene.book.fix_weak, clause):
         return None
-    kept = _without_denied(tokens)
+    kept = _without_denied(tokens, scene.book.word_sets)
     view = View(Act(_reading(scene, clause), Clause(tuple(kept))), scene)
     slots, at = _slots(view), _moment(view)
     if not slots and at is None:
@@ -73,12 +73,12 @@ def _left(tokens: list[Token], scene: Scene) -> int:
     return sum(t.kind == WORD and t.text not in plain and "<sizeword>" not in t.tags for t in tokens)
 
 
-def _without_denied(tokens: list[Token]) -> list[Token]:
+def _without_denied(tokens: list[Token], sets: dict[str, frozenset[str]]) -> list[Token]:
     """Leave out what is said not to be: "the humid room, not the lamp shelf"."""
     out: list[Token] = []
     is_denied = False
     for i, token in enumerate(tokens):
-        if token.text in ("not", "of") and (token.text == "not" or (i and tokens[i - 1].text == "instead")):
+        if token.text in sets["not"] or (token.text in sets["of"] and i and tokens[i - 1].text in sets["instead"]):
             is_denied = True
             continue
         held = token.kind != WORD or token.tags & {"<sizeword>"}

@@ -72,7 +72,7 @@ def _table(
 
 def _words(name: str, book: Book) -> tuple[str, ...]:
     tokens = tokenize(cleaned(name), book)
-    return tuple(_said(t) for t in tokens if t.kind != MARK and t.text != "the")
+    return tuple(_said(t) for t in tokens if t.kind != MARK and t.text not in book.word_sets["definite"])
 
 
 def _parts(parts: tuple[str, ...], places: Sequence[tuple[str, ...]], book: Book) -> list[tuple[str, ...]]:
@@ -150,6 +150,7 @@ def bins_and_tubs(tokens: list[Token], book: Book) -> list[Token]:
         numbers, end = _list(tokens, numbers, end, sort, book, is_plural=tokens[i].text in book.plurals)
         letter = "B" if sort == "bin" else "T"
         chunk = _named(tokens, i, end, sort, tuple(dict.fromkeys(f"{letter}{n}" for n in numbers)))
+        chunk.tags |= {f"<{sort}name>"}
         chunk.tags |= {"<traynamed>"} if "@tray" in tokens[i].tags else set()
         out.append(chunk)
         i = end
@@ -165,8 +166,10 @@ def _sort(token: Token) -> str | None:
 def _one(tokens: Sequence[Token], i: int, book: Book) -> tuple[str, list[int], int] | None:
     """Read "bin 2", "tote #2", "b2", "tub number 4", "number two bin"."""
     first = tokens[i]
-    if first.kind == WORD and first.text in ("b", "t") and _is_name_number(tokens, i + 1):
-        return ("bin" if first.text == "b" else "tub"), [tokens[i + 1].value], i + 2
+    letters = {"bin": book.word_sets["bin_letters"], "tub": book.word_sets["tub_letters"]}
+    lettered = next((sort for sort, several in letters.items() if first.kind == WORD and first.text in several), None)
+    if lettered and _is_name_number(tokens, i + 1):
+        return lettered, [tokens[i + 1].value], i + 2
     if "@numbersign" in first.tags and _is_name_number(tokens, i + 1) and i + 2 < len(tokens):
         sort = _sort(tokens[i + 2])
         return (sort, [tokens[i + 1].value], i + 3) if sort else None
@@ -188,9 +191,9 @@ def _is_count(tokens: Sequence[Token], i: int, at: int, book: Book) -> bool:
     after = tokens[at + 1].text if at + 1 < len(tokens) else ""
     if "@tray" in tokens[i].tags and book.units.get(after, {}).get("sort") == "duration":
         return True
-    if at + 2 < len(tokens) and after in book.units and tokens[at + 2].text in ("ago", "back"):
+    if at + 2 < len(tokens) and after in book.units and tokens[at + 2].text in book.word_sets["ago"]:
         return True
-    is_all = tokens[i].text in book.plurals and i > 0 and tokens[i - 1].text in ("all", "every", "of")
+    is_all = tokens[i].text in book.plurals and i > 0 and tokens[i - 1].text in book.word_sets["all"]
     return is_all and at + 1 < len(tokens) and "@counted" in tokens[at + 1].tags
 
 
@@ -208,7 +211,11 @@ def _list(
         if at is None or at >= len(tokens):
             break
         following = _one(tokens, at, book)
-        if following is not None and following[0] == sort and (not is_range or tokens[end].text != "to" or is_plural):
+        if (
+            following is not None
+            and following[0] == sort
+            and (not is_range or tokens[end].text not in book.word_sets["to"] or is_plural)
+        ):
             if not is_range and _begins_clause(tokens, following[2], is_and=is_and):
                 break
             more, after = following[1], following[2]
@@ -226,7 +233,7 @@ def _list(
 def _joint(tokens: Sequence[Token], end: int, book: Book) -> tuple[int | None, bool, bool]:
     """Read what joins two names: where the next may begin, whether it is an "and", whether a range."""
     tags = tokens[end].tags
-    if "@through" in tags or tokens[end].text == "to":
+    if "@through" in tags or tokens[end].text in book.word_sets["to"]:
         return end + 1, False, True
     at, is_and = end, False
     while at < len(tokens) and at < end + 2 and not tokens[at].tags.isdisjoint(("@listed", "@and")):
@@ -245,7 +252,7 @@ def _begins_clause(tokens: Sequence[Token], after: int, *, is_and: bool) -> bool
 
 def _is_bare(tokens: Sequence[Token], at: int, book: Book, *, is_range: bool) -> bool:
     """Say whether a number alone goes on with a list of names: "t5-7", "T5, 6 and 7"."""
-    if tokens[at - 1].text == "to":
+    if tokens[at - 1].text in book.word_sets["to"]:
         return False
     if is_range:
         return True

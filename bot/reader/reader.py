@@ -8,6 +8,8 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import Any
 
+from msgspec.structs import replace
+
 from bot.ports.intents import Intent, Understanding
 from bot.reader import acts, answers, clauses, fixes, frames, names, readings, subjects
 from bot.reader import book as books
@@ -72,10 +74,21 @@ def _intents(heap: Heap, scene: Scene) -> list[Intent]:
         intent = frames.intent(view)
         subjects.speak(view)
         scene.who = intent.slots.get("who", scene.who)
-        out.append(intent)
+        out.extend(_one_each(intent, view))
         if act.reading.row.also:
             out.append(_second(act, scene))
     return out
+
+
+def _one_each(intent: Intent, view: View) -> list[Intent]:
+    """Make one intent for each bin or tub, where the kind is of one: "T5 and T6 hatched"."""
+    sort = next((s for s in ("bin", "tub") if s in intent.slots), None)
+    if sort is None or intent.kind not in view.book.word_sets["one_each"]:
+        return [intent]
+    named = [t.value.names for t in view.groups(sort) if t.value.how == "named" and t.value.sort == sort]
+    if len(named) != 1 or len(named[0]) < 2:
+        return [intent]
+    return [replace(intent, slots={**intent.slots, sort: name}) for name in named[0]]
 
 
 def _second(act: Act, scene: Scene) -> Intent:

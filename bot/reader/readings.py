@@ -101,10 +101,10 @@ def _is_denied(reading: Reading, book: Book) -> bool:
         return False
     tokens = reading.clause.tokens
     for i, token in enumerate(tokens):
-        if not token.tags.isdisjoint(_DENIALS) and token.kind == WORD:
+        following = tokens[i + 1].tags if i + 1 < len(tokens) else frozenset()
+        if not token.tags.isdisjoint(_DENIALS) and token.kind == WORD and "@lid" not in following:
             return True
-        if "@no" in token.tags and i not in reading.match.used:
-            following = tokens[i + 1].tags if i + 1 < len(tokens) else frozenset()
-            if following.isdisjoint(("@eggs", "@lid", "longer")):
-                return True
+        is_none = "@no" in token.tags and i not in reading.match.used
+        if is_none and following.isdisjoint(("@eggs", "@lid", "longer")):
+            return True
     return False

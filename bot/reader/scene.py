@@ -80,12 +80,9 @@ class View(msgspec.Struct):
     def prep(self, token: Token) -> str:
         """Give the small word that a chunk hangs on: from, to, in, on, or none."""
         preps = self.book.data["preps"]
-        for steps in (1, 2):
-            before = self.before(token, steps)
-            if before is None or before.kind != WORD:
-                break
-            if before.text in preps:
-                return str(preps[before.text])
+        before = self.before(token)
+        if before is not None and before.kind == WORD and before.text in preps:
+            return str(preps[before.text])
         return ""
 
     def captured(self, name: str) -> tuple[Token, ...]:

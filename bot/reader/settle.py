@@ -52,7 +52,8 @@ def _both(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
 
 
 def _one(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
-    return None
+    there = tubs_in(scene.farm, place) if place is not None and sort == "tub" else ()
+    return there if group.count == len(there) else None  # "the two tubs in the heat closet"
 
 
 def _the(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
@@ -102,11 +103,8 @@ _SLOTS = {"bin": ("bin", "bins", "to"), "tub": ("tub", "tubs"), "place": ("place
 
 def _in_view(group: Group, view: View, sort: str, place: str | None) -> Found:
     """Settle a chunk in its act; "it's 86" of a thermometer does not point to an earlier message."""
-    if (
-        view.act.kind == "reading"
-        and (group.how != "there" or sort == "place")
-        and group.how in ("it", "them", "there")
-    ):
+    points = group.how in ("it", "them") or (group.how == "there" and sort == "place")
+    if view.act.kind in OF_A_PLACE and points:
         return view.scene.spoken.get(sort)
     return settled(group, view.scene, sort, place=place)
 

@@ -92,23 +92,26 @@ def bins(view: View) -> list[str] | None:
 
 
 def _several(view: View, sort: str) -> list[str] | None:
-    found = settle.names_of(view, sort)
+    found = _bare_numbers(view, sort) or settle.names_of(view, sort)
     if found is None and (_is_bare(view) or (view.act.kind == "stocked" and not view.groups(sort))):
         found = view.scene.spoken.get(sort)
-    found = found or _bare_numbers(view, sort)
     return list(found) if found and found != ALL else None
 
 
 def _bare_numbers(view: View, sort: str) -> tuple[str, ...]:
     """Read "watered 10 and 11" where the farm has just these."""
-    if view.act.kind not in _OF_NUMBERS or not _is_bare(view):
+    pointed = all(t.value.how in ("it", "them", "there") for t in view.tokens if isinstance(t.value, Group))
+    if view.act.kind not in _OF_NUMBERS or not pointed:
+        return ()
+    if (sort == "bin") != (view.act.kind in _OF_BINS):
         return ()
     known, letter = (view.scene.farm.bins, "B") if sort == "bin" else (view.scene.farm.tubs, "T")
     names = tuple(f"{letter}{t.value}" for t in view.numbers())
     return names if all(name in known for name in names) else ()
 
 
-_OF_NUMBERS = frozenset(("watered", "dry", "placed", "fed", "cleaned"))
+_OF_BINS = frozenset(("fed", "cleaned"))
+_OF_NUMBERS = frozenset(("watered", "dry", "placed", "fed", "cleaned", "mold", "covered"))
 
 
 def all_of(view: View) -> bool | None:
@@ -160,12 +163,13 @@ _NO_PLACE = frozenset(
 
 
 def _is_end(view: View, word: str) -> bool:
-    return word in view.book.word_sets["joints"] or word in ("with", "for", "has", "is", "was", "today", "now", "it")
+    return word in view.book.word_sets["joints"] or word in view.book.word_sets["ends_place"]
 
 
 def speak(view: View) -> None:
     """Note what an act speaks of, for "it" in what follows."""
     for sort in ("bin", "tub", "place"):
-        for token in view.tokens:
-            if isinstance(token.value, Group) and token.value.sort == sort and token.value.how == "named":
-                view.scene.speak(sort, token.value.names)
+        groups = [t.value for t in view.tokens if isinstance(t.value, Group) and t.value.sort == sort]
+        names = tuple(name for group in groups if group.how == "named" for name in group.names)
+        if names:
+            view.scene.speak(sort, names)

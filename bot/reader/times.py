@@ -54,6 +54,11 @@ class When(msgspec.Struct, frozen=True):
         clock = (self.hour is not None and self.day in (None, 0, 1)) or (self.part is not None and self.day in (0, 1))
         return (steps or clock or self.day == 1) and not self.is_now
 
+    @property
+    def is_span(self) -> bool:
+        """Say whether it is a stretch of days to come: "the next 3 days"."""
+        return any(unit in ("week", "month") or (unit == "day" and n > 1) for n, unit in self.steps)
+
     def joined(self, other: "When") -> "When | None":
         """Put two neighbours together ("yesterday" and "at 5"); None where they say the same sort of thing twice."""
         if (self.has_day and other.has_day) or (self.hour is not None and other.hour is not None):
@@ -92,6 +97,8 @@ def chunked(tokens: list[Token], book: Book) -> list[Token]:
             "day": when.has_day,
             "ahead": when.is_ahead,
             "now": when.is_now,
+            "span": when.is_span,
+            "length": bool(when.steps),
             "every": bool(when.every),
         }
         out.append(span(tokens, i, end, "time", when, *(f"<{name}>" for name, holds in flags.items() if holds)))

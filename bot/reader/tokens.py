@@ -62,7 +62,7 @@ def tokenize(text: str, book: Book) -> list[Token]:
             _expand(out, book.shorthand[run[0].lower()], run.start(), run.end())
             place = run.end()
             continue
-        found = _LEX.match(text, place)
+        found = None if text[place] in _FRACTIONS else _LEX.match(text, place)
         if found is None:
             place = _lone(out, text, place)
             continue
@@ -107,7 +107,8 @@ def numeral(sort: str, raw: str, start: int, end: int, *, is_glued: bool = False
         return Token(raw, start, end, CLOCK, frozenset(("<clock>",)), value, is_glued)
     if sort == "iso":
         return Token(raw, start, end, CLOCK, frozenset(("<iso>",)), raw, is_glued)
-    return Token(raw, start, end, NUMBER, frozenset(("<number>", "<n>")), _number(raw), is_glued)
+    tags = frozenset(("<number>", "<n>", "<two>")) if raw == "2" else frozenset(("<number>", "<n>"))
+    return Token(raw, start, end, NUMBER, tags, _number(raw), is_glued)
 
 
 def _number(raw: str) -> float:

@@ -22,24 +22,34 @@ def text(view: View) -> str | None:
 
 def remind_text(view: View) -> str | None:
     """Fill the `text` of a reminder: the sentence without "remind me to" and without its time."""
-    lead = view.book.word_sets["lead"]
+    sets = view.book.word_sets
+    lead = sets["lead"]
     tokens = [t for t in view.tokens if t.kind != MARK or t.text not in (",", ":")]
     while tokens and (isinstance(tokens[0].value, When) or (tokens[0].kind == WORD and tokens[0].text in lead)):
         tokens.pop(0)
-    while tokens and (isinstance(tokens[-1].value, When) or tokens[-1].text in ("please", "on", "at", "in")):
+    while tokens and isinstance(tokens[-1].value, When):
         tokens.pop()
+        while tokens and tokens[-1].text in sets["ends_reminder"]:
+            tokens.pop()
     middle = next((i for i, t in enumerate(tokens) if isinstance(t.value, When)), None)
-    if middle is not None and any(t.text in ("remind", "reminder") for t in tokens):
+    if middle is not None and any(t.text in sets["reminds"] for t in tokens):
         tokens = tokens[:middle]
         while tokens and tokens[-1].text in lead:
             tokens.pop()
-    return view.original(tokens) or None
+    return _with_article(view, tokens) or None
+
+
+def _with_article(view: View, tokens: list[Token]) -> str:
+    """Give the words with the article before them, which tokens leave out."""
+    said = view.original(tokens)
+    before = view.scene.text[: tokens[0].start].split()[-1:] if tokens else []
+    return f"{before[0]} {said}" if before and before[0].lower() in view.book.word_sets["definite"] else said
 
 
 def chore(view: View) -> str | None:
     """Fill the chore that words name."""
     words = {t.text for t in view.tokens if t.kind == WORD}
-    if view.chunks("@tray") and words & {"pull", "pulling", "pulled"}:
+    if view.chunks("@tray") and words & view.book.word_sets["pulls"]:
         return "pull_tray"
     chores: dict[str, str] = view.book.data["chores"]
     return next((name for name, several in chores.items() if words & set(several.split())), None)
@@ -66,7 +76,7 @@ def _name(view: View, tokens: tuple[Token, ...]) -> str | None:
     run: list[Token] = []
     for token in tokens:
         stops = token.kind == CHUNK and not isinstance(token.value, Group)
-        if stops or token.text in ("with", "it", "that", "has", "which", "and", "without", "no", "under", "as"):
+        if stops or token.text in view.book.word_sets["ends_name"]:
             break
         if "<it>" in token.tags or (run and "," in view.scene.text[run[-1].end : token.start]):
             break
@@ -103,12 +113,12 @@ def old_name(view: View) -> str | None:
 
 def new_name(view: View) -> str | None:
     """Fill the `new` name."""
-    return _called(view, _until_stop(view.captured("new")))
+    return _called(view, _until_stop(view, view.captured("new")))
 
 
-def _until_stop(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+def _until_stop(view: View, tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     for i, token in enumerate(tokens):
-        if i and (token.text in ("from", "please", "now", ",") or isinstance(token.value, When)):
+        if i and (token.text in view.book.word_sets["ends_new"] or isinstance(token.value, When)):
             return tokens[:i]
     return tokens
 
@@ -173,12 +183,9 @@ def _timezone(view: View) -> str | None:
     if captured:
         return view.original(captured)
     words = [t for t in view.tokens if t.kind != MARK]
-    at = max((i for i, t in enumerate(words) if t.text in _BEFORE_ZONE), default=-1)
+    at = max((i for i, t in enumerate(words) if t.text in view.book.word_sets["before_zone"]), default=-1)
     raw = view.scene.text[words[at].end :].strip(" .,:;!?") if 0 <= at < len(words) - 1 else ""
     return raw or None
-
-
-_BEFORE_ZONE = frozenset(("timezone", "zone", "to", "is", "in", "as", "are", "zones"))
 
 
 def language_of(view: View) -> str | None:

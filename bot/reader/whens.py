@@ -105,7 +105,7 @@ def minutes(view: View) -> int | None:
             return _whole(number * MINUTES[unit])
     for token in view.numbers():
         before = view.before(token)
-        if before is not None and before.text in ("in", "for") and token.value <= MOST_BARE_MINUTES:
+        if before is not None and before.text in view.book.word_sets["for_time"] and token.value <= MOST_BARE_MINUTES:
             return _whole(token.value)
     for token in _times(view):
         steps = token.value.steps

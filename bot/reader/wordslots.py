@@ -41,12 +41,9 @@ def _trimmed(view: View, run: list[Token]) -> list[Token]:
     while run and _is_plain(view, run[-1]):
         run = run[:-1]
     for i, token in enumerate(run):
-        if token.text in _STOPS and i:
+        if token.text in view.book.word_sets["ends_words"] and i:
             return _trimmed(view, run[:i])
     return run
-
-
-_STOPS = frozenset(("for", "at", "from", "to", "because", "since", "with", "in", "on", "is", "was"))
 
 
 def feed(view: View) -> str | None:
@@ -142,9 +139,9 @@ def reason(view: View) -> str | None:
     opens = view.book.word_sets["reason_opens"]
     extras = list(view.act.extras)
     if not extras:
-        at = next((i for i, t in enumerate(view.tokens) if t.text in ("because", "due", "reason")), None)
+        at = next((i for i, t in enumerate(view.tokens) if t.text in view.book.word_sets["because"]), None)
         extras = list(view.tokens[at:]) if at is not None else []
-    while extras and extras[0].text in opens | {"to", "of"}:
+    while extras and extras[0].text in opens | view.book.word_sets["of_reason"]:
         extras.pop(0)
     return view.original(extras) or None
 
@@ -157,7 +154,7 @@ def who(view: View) -> str | None:
     said = _words_of_who(view, view.captured("who"))
     if said is not None:
         return said
-    leads = ("from", "for", "by") if view.act.kind == "order" else ("to",)
+    leads = view.book.word_sets["order_from" if view.act.kind == "order" else "sold_to"]
     for at, token in enumerate(view.tokens):
         said = _words_of_who(view, view.tokens[at + 1 :]) if token.kind == WORD and token.text in leads else None
         if said is not None:
@@ -168,13 +165,20 @@ def who(view: View) -> str | None:
 def _is_of_farm(view: View, token: Token) -> bool:
     """Say whether a person is one of the farm who did the selling."""
     before = view.before(token)
-    return token.value in view.scene.farm.people and (before is None or before.text not in ("to", "for", "from"))
+    return token.value in view.scene.farm.people and (
+        before is None or before.text not in view.book.word_sets["leads_who"]
+    )
 
 
 def _words_of_who(view: View, tokens: tuple[Token, ...]) -> str | None:
     run: list[Token] = []
     for token in tokens:
-        stops = token.kind in (NUMBER, CHUNK) or token.text in _STOPS or "@want" in token.tags or "@sell" in token.tags
+        stops = (
+            token.kind in (NUMBER, CHUNK)
+            or token.text in view.book.word_sets["ends_words"]
+            or "@want" in token.tags
+            or "@sell" in token.tags
+        )
         if stops:
             break
         run.append(token)

@@ -1,6 +1,7 @@
 """The inbox in a database."""
 
 import datetime as dt
+from collections.abc import Collection
 
 import msgspec
 import sqlalchemy as sa
@@ -47,9 +48,10 @@ class SqlInbox:
             tries=0,
         )
 
-    def waiting(self, limit: int = 100) -> list[Received]:
-        """Give what waits, in order of arrival."""
-        rows = self._connection.execute(_WAITING, {"most": limit})
+    def waiting(self, limit: int = 100, *, passing_over: Collection[str] = ()) -> list[Received]:
+        """Give what waits, in order of arrival, but for what came from the chats that are passed over."""
+        wanted = _WAITING.where(_INBOX.chat.not_in(passing_over)) if passing_over else _WAITING
+        rows = self._connection.execute(wanted, {"most": limit})
         return [Received(id=id_, incoming=_DECODER.decode(body), tries=tries) for id_, body, tries in rows]
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:

@@ -112,7 +112,8 @@ def _ask_at(farm: Farm, chore: ChoreDue, now: dt.datetime, reminders: Sequence[A
     at = max([chore.ask_at, put_off or chore.ask_at, *(p.until for p in pauses if p.until is not None)])
     if at == put_off:
         return at  # somebody wants it then, be it in the quiet hours
-    return hours.after_quiet(farm, max(at, now))
+    held_back = hours.after_quiet(farm, max(at, now))
+    return held_back if held_back > now else hours.after_quiet(farm, at)  # what is late keeps the time it was due
 
 
 def _put_off_until(chore: ChoreDue, reminders: Sequence[AskedChore]) -> dt.datetime | None:

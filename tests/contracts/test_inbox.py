@@ -77,3 +77,12 @@ def test_a_failed_message_waits_on_and_its_tries_are_counted_until_it_is_given_u
 
         work.inbox.mark_failed(received.id, NOON, "NumberTakenError", give_up=True)
         assert work.inbox.waiting() == []
+
+
+def test_chats_that_are_passed_over_stay_in_the_inbox(store):
+    with store.begin() as work:
+        work.inbox.store(an_incoming(key="a", chat="telegram:1"), NOON)
+        work.inbox.store(an_incoming(key="b", chat="telegram:2"), NOON)
+
+        assert [r.incoming.key for r in work.inbox.waiting(passing_over={"telegram:1"})] == ["b"]
+        assert [r.incoming.key for r in work.inbox.waiting()] == ["a", "b"]

@@ -78,6 +78,7 @@ class Script(msgspec.Struct, kw_only=True):
 
     heading: dict[str, str]
     steps: list[Step]
+    day: dt.date | None = None  # of the steps that are being read
 
     @property
     def zone(self):
@@ -95,24 +96,26 @@ class Script(msgspec.Struct, kw_only=True):
 def read(text):
     """Read a script; raise ScriptError at a line that makes no sense."""
     script = Script(heading={}, steps=[])
-    day = None
     for number, line in enumerate(text.splitlines(), start=1):
-        if not line.strip() or line.startswith("#"):
-            continue
-        try:
-            if line.startswith("-- "):
-                day = _day(line.removeprefix("-- "), day or script.start.date())
-            elif line[0].isspace():
-                _expect(script.steps[-1], line.strip())
-            elif found := _STEP.fullmatch(line.rstrip()):
-                script.steps.append(_step(number, found, day, script.zone))
-            elif found := _HEADING.fullmatch(line.rstrip()):
-                script.heading[found[1]] = found[2]
-            elif script.heading:
-                raise ValueError("no step, no heading")
-        except (ValueError, LookupError, SyntaxError, TypeError) as error:
-            raise ScriptError(f"line {number}: {line!r}: {error}") from error
+        if line.strip() and not line.startswith("#"):
+            try:
+                _take(script, number, line.rstrip())
+            except (ValueError, LookupError, SyntaxError, TypeError) as error:
+                raise ScriptError(f"line {number}: {line!r}: {error}") from error
     return script
+
+
+def _take(script, number, line):
+    if line.startswith("-- "):
+        script.day = _day(line.removeprefix("-- "), script.day or script.start.date())
+    elif line[0].isspace():
+        _expect(script.steps[-1], line.strip())
+    elif found := _STEP.fullmatch(line):
+        script.steps.append(_step(number, found, script.day, script.zone))
+    elif found := _HEADING.fullmatch(line):
+        script.heading[found[1]] = found[2]
+    elif script.heading:
+        raise ValueError("neither a step nor a heading")
 
 
 def _day(text, after):

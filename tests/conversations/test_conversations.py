@@ -140,10 +140,9 @@ class Play:
 
     def _shown(self, told):
         zone = self.script.zone
-        return "\n\n".join(
-            f"{t.at.astimezone(zone):%a %b %-d %H:%M} to {', '.join(t.to)}\n{t.text}\n{' '.join(f'[{x}]' for x in t.labels)}"
-            for t in told
-        )
+        heads = [f"{t.at.astimezone(zone):%a %b %d %H:%M} to {', '.join(t.to)}" for t in told]
+        buttons = [" ".join(f"[{label}]" for label in t.labels) for t in told]
+        return "\n\n".join(f"{head}\n{t.text}\n{row}" for head, t, row in zip(heads, told, buttons, strict=True))
 
 
 def _things(script):

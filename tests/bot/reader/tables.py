@@ -1,7 +1,7 @@
 """The form of the tables of messages: `message => kind slot=value ...; kind ...`, a line each.
 
 `[]` means nothing. A time is `04T09:00`, the day of the message's month and the hour; `at~` is near enough within
-half a day. `message @ 2026-03-08T09:00 => ...` is said at another time than usual.
+half a day. `message @@ 2026-03-08T09:00 => ...` is said at another time than usual.
 """
 
 import datetime as dt
@@ -35,7 +35,7 @@ def names() -> list[str]:
 
 def _case(line: str) -> Case:
     said, _, meaning = line.rpartition(" => ")
-    text, _, when = said.partition(" @ ")
+    text, _, when = said.partition(" @@ ")
     at = dt.datetime.fromisoformat(when).replace(tzinfo=ZONE) if when else NOW
     if meaning.strip() == "[]":
         return text, at, []

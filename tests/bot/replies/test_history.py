@@ -28,10 +28,10 @@ def voice():
 @pytest.mark.parametrize(
     ("slots", "told"),
     [
-        ({"of": "watered", "tub": "T1"}, "Tub 1: watered: Noor, Sat May 2 7 am."),
-        ({"of": "watered", "tub": "T2"}, "Tubs in the garage: watered: Tomas, Sun May 3 7 am."),
-        ({"of": "watered"}, "Lamp shelf: watered: Tomas, 7:10 am."),
-        ({"of": "chirp", "bin": "B2"}, "Bin 2: first chirp: Noor, 8 am."),
+        ({"of": "watered", "tub": "T1"}, "Tub 1: watered, by Noor, Sat May 2 7 am."),
+        ({"of": "watered", "tub": "T2"}, "Tubs in the garage: watered, by Tomas, Sun May 3 7 am."),
+        ({"of": "watered"}, "Lamp shelf: watered, by Tomas, 7:10 am."),
+        ({"of": "chirp", "bin": "B2"}, "Bin 2: first chirp, by Noor, 8 am."),
         ({"of": "chirp", "bin": "B1"}, "I have no note of that."),
         ({"of": "mold"}, "I have no note of that."),
     ],
@@ -43,6 +43,6 @@ def test_the_last_time_is_told_with_who_it_was(slots, told):
 def test_who_did_it_on_a_day_or_at_the_last():
     on_sunday = {"of": "watered", "day": dt.date(2026, 5, 3)}
 
-    assert plain(history.who(voice(), JOURNAL, on_sunday)) == "Tubs in the garage: watered: Tomas, Sun May 3 7 am."
-    assert plain(history.who(voice(), JOURNAL, {"of": "chirp"})) == "Bin 2: first chirp: Noor, 8 am."
+    assert plain(history.who(voice(), JOURNAL, on_sunday)) == "Tubs in the garage: watered, by Tomas, Sun May 3 7 am."
+    assert plain(history.who(voice(), JOURNAL, {"of": "chirp"})) == "Bin 2: first chirp, by Noor, 8 am."
     assert history.who(voice(), JOURNAL, {"of": "mold", "day": dt.date(2026, 5, 3)}) == "I have no note of that."

@@ -43,7 +43,9 @@ def test_an_empty_farm_says_how_to_begin():
 
 
 def test_the_farm_counts_what_it_has_and_names_the_next_hatch():
-    lines = of_farm(a_bin("B1"), a_bin("B2"), a_place(lamp=True), a_tub(pulled_at=PULLED, place="lamp shelf"), name="Ocotillo Flats")
+    tub = a_tub(pulled_at=PULLED, place="lamp shelf")
+
+    lines = of_farm(a_bin("B1"), a_bin("B2"), a_place(lamp=True), tub, name="Ocotillo Flats")
 
     assert lines[:2] == ["Ocotillo Flats", "2 bins, 1 tub of eggs."]
     assert lines[2].startswith("Next hatch: tub 1, about ")
@@ -68,7 +70,7 @@ def test_a_bin_tells_all_that_is_known_of_it():
     assert lines == [
         "Bin 1: growing crickets, about 1,200.",
         "Hatched Fri Apr 10.",
-        "Mostly 1/4in.",
+        "Mostly 1/4 in.",
         "Last reading 88°F, 60 % humidity, 12 pm.",
         "Watered 8 am.",
         "Fed Sun May 3 8 am.",

@@ -10,7 +10,10 @@ import bot
 from bot.replies.voice import wording
 from core.farm.checks import Fault
 from core.journal.kinds import Chore, Density, MoldLevel, Role, Setting, Trouble
+from core.rules import hours
 from core.rules.cautions import Safety
+from tests.bot.replies.records import the_farm
+from tests.builders import NOON
 
 ROOT = pathlib.Path(bot.__file__).parent
 WORDS = wording("en")
@@ -104,6 +107,49 @@ def test_the_spelling_is_american():
     british = ("mould", "colour", "grey", "litre", "metre", "whilst", "favour", "centre")
 
     assert [key for key, text in TEXTS.items() if any(word in text.lower() for word in british)] == []
+
+
+SUGGESTED = [  # what people are told to say, and what buttons say for them
+    ("add tub 12", "add"),
+    ("add bin 7", "add"),
+    ("add place attic", "add"),
+    ("lamp shelf 88, 55 %", "reading"),
+    ("garage 50 to 80", "reading"),
+    ("water times 7:00 and 18:30", "set"),
+    ("quiet hours 22:00 to 6:00", "set"),
+    ("lay hours 24", "set"),
+    ("tray in bin 3", "tray_in"),
+    ("bin 1 is chirping", "chirp"),
+    ("pulled it, lamp shelf, lots of eggs", "tray_out"),
+    ("pulled the tray from bin 1", "tray_out"),
+    ("watered tubs 1 and 2", "watered"),
+    ("pinheads in tub 1", "hatch"),
+    ("covered tub 1", "covered"),
+    ("in an hour", "snooze"),
+    ("at 5 pm", "snooze"),
+    ("undo", "undo"),
+    ("no, bin 3", "fix"),
+    ("help", "help"),
+    ("what's due", "ask"),
+    ("status", "ask"),
+    ("agenda", "ask"),
+    ("climate", "ask"),
+    ("days left", "ask"),
+    ("how long on tub 1", "ask"),
+    ("why", "ask"),
+    ("why tub 1", "ask"),
+    ("how to set a tray", "ask"),
+    ("how do I prepare the substrate", "ask"),
+]
+
+
+@pytest.mark.parametrize(("text", "kind"), SUGGESTED)
+def test_what_people_are_told_to_say_is_understood(reader, text, kind):
+    farm = the_farm()
+
+    (intent,) = reader.read(text, at=hours.local(farm, NOON), farm=farm).intents
+
+    assert (intent.kind, intent.needs) == (kind, ())
 
 
 def test_fields_have_names():

@@ -1,0 +1,178 @@
+"""Who may speak for which farm."""
+
+import datetime as dt
+
+import pytest
+
+from bot.assistant import membership
+from bot.ports.messages import Incoming, Sender
+from bot.ports.stores import Chat, Invite, Member
+from core.journal.kinds import Role
+from tests.builders import NOON, after
+from tests.fakes import MemoryStore
+
+
+@pytest.fixture
+def uow():
+    """One farm of Noor's, and a group of it."""
+    with MemoryStore().begin() as work:
+        farm = work.farms.found(NOON)
+        work.people.put(Member(address="chat:Noor", farm=farm, name="Noor", role=Role.OWNER))
+        work.people.put_chat(Chat(address="chat:Noor", farm=farm, is_group=False))
+        yield work
+
+
+def says(text="hi", who="Lupe", **fields):
+    sender = Sender(address=f"chat:{who}", name=who, **({"language": "es-MX"} if who == "Lupe" else {}))
+    return Incoming(**({"key": "k", "chat": f"chat:{who}", "sender": sender, "sent_at": NOON, "text": text} | fields))
+
+
+def arrive(uow, incoming, *, owners=("chat:Noor",), now=NOON):
+    return membership.arrive(uow, incoming, now, lambda address: not owners or address in owners)
+
+
+def invited(uow, now=NOON):
+    return membership.invite(uow, uow.people.member("chat:Noor"), now)
+
+
+def test_one_of_the_farm_is_known(uow):
+    arrival = arrive(uow, says(who="Noor"))
+
+    assert (arrival.member.name, arrival.is_new, arrival.is_founder, arrival.is_new_chat) == (
+        "Noor",
+        False,
+        False,
+        False,
+    )
+
+
+def test_whoever_may_founds_a_farm(uow):
+    arrival = arrive(uow, says(), owners=())
+
+    assert (arrival.is_founder, arrival.is_new) == (True, True)
+    assert (arrival.member.farm, arrival.member.role, arrival.member.language) == (2, Role.OWNER, "es")
+    assert [c.address for c in uow.people.chats(2)] == ["chat:Lupe"]
+
+
+def test_a_stranger_is_turned_away_and_kept_nowhere(uow):
+    assert arrive(uow, says()).reason == "refused.not_invited"
+    assert uow.people.member("chat:Lupe") is None
+    assert uow.people.chat("chat:Lupe") is None
+    assert uow.farms.ids() == [1]
+
+
+def test_an_invite_lets_one_person_in_as_a_hand(uow):
+    token = invited(uow)
+
+    arrival = arrive(uow, says(f"/start {token}"))
+
+    assert (arrival.member.farm, arrival.member.role, arrival.is_new) == (1, Role.HAND, True)
+    assert arrive(uow, says(f"/start {token}", who="Otis")).reason == "refused.bad_invite"
+
+
+def test_an_invite_is_good_for_a_week(uow):
+    token = invited(uow)
+
+    late = arrive(uow, says(f"/start {token}"), now=after(days=7))
+
+    assert late.reason == "refused.bad_invite"
+
+
+@pytest.mark.parametrize("token", ["nonsense", "' or 1=1", "\u202e", "x" * 500])
+def test_no_other_token_is_an_invite(uow, token):
+    assert arrive(uow, says(f"/start {token}")).reason == "refused.bad_invite"
+
+
+def test_a_hand_who_opens_an_invite_of_the_same_farm_stays_who_they_are(uow):
+    arrive(uow, says(f"/start {invited(uow)}"))
+
+    again = arrive(uow, says(f"/start {invited(uow)}"))
+
+    assert (again.member.name, again.is_new) == ("Lupe", False)
+
+
+def test_a_hand_may_move_to_another_farm_by_its_invite(uow):
+    arrive(uow, says(f"/start {invited(uow)}"))
+    other = uow.farms.found(NOON)
+    uow.people.put_invite(Invite(token="t", farm=other, role=Role.HAND, expires_at=after(days=1)))  # noqa: S106
+
+    assert arrive(uow, says("/start t")).member.farm == other
+
+
+def test_an_owner_keeps_the_farm_whatever_link_is_opened(uow):
+    other = uow.farms.found(NOON)
+    uow.people.put_invite(Invite(token="t", farm=other, role=Role.HAND, expires_at=after(days=1)))  # noqa: S106
+
+    assert arrive(uow, says("/start t", who="Noor")).member.farm == 1
+
+
+def test_names_are_unique_on_a_farm(uow):
+    arrive(uow, says(f"/start {invited(uow)}"))
+    same = says(f"/start {invited(uow)}", who="Otis")
+    sender = Sender(address="chat:Otis", name="  Lupe ")
+
+    assert (
+        arrive(uow, Incoming(key="k", chat=same.chat, sender=sender, sent_at=NOON, text=same.text)).member.name
+        == "Lupe 2"
+    )
+    nameless = Sender(address="chat:x", name="")
+    text = f"/start {invited(uow)}"
+    assert (
+        arrive(uow, Incoming(key="k", chat="chat:x", sender=nameless, sent_at=NOON, text=text)).member.name == "Someone"
+    )
+
+
+def in_group(who, text="hi", *, addressed=True):
+    return says(text, who=who, chat="chat:group", is_group=True, is_addressed=addressed)
+
+
+def test_a_group_becomes_the_farms_when_one_of_its_people_speaks_to_the_assistant_there(uow):
+    assert not arrive(uow, in_group("Noor", addressed=False)).is_new_chat
+    assert arrive(uow, in_group("Noor")).is_new_chat
+    assert not arrive(uow, in_group("Noor")).is_new_chat
+
+
+def test_who_is_in_the_farms_group_is_of_the_farm(uow):
+    assert arrive(uow, in_group("Lupe", addressed=False)).reason == "refused.not_invited"
+    arrive(uow, in_group("Noor"))
+
+    arrival = arrive(uow, in_group("Lupe", addressed=False))
+
+    assert (arrival.member.role, arrival.member.farm) == (Role.HAND, 1)
+
+
+def test_talk_in_a_group_that_is_nobodys_founds_no_farm(uow):
+    assert arrive(uow, in_group("Lupe", addressed=False), owners=()).reason == "refused.not_invited"
+    assert arrive(uow, in_group("Lupe"), owners=()).is_founder
+
+
+def test_reminders_go_to_the_groups_or_else_to_each_person(uow):
+    arrive(uow, says(f"/start {invited(uow)}"))
+    assert membership.reminder_chats(uow, 1) == ["chat:Lupe", "chat:Noor"]
+
+    arrive(uow, in_group("Noor"))
+
+    assert membership.reminder_chats(uow, 1) == ["chat:group"]
+
+
+@pytest.mark.parametrize(
+    ("text", "payload"),
+    [
+        ("/start", ""),
+        ("/start abc", "abc"),
+        ("/start@bot abc ", "abc"),
+        ("start abc", None),
+        ("", None),
+        ("/starter", None),
+    ],
+)
+def test_the_payload_is_what_stands_behind_start(text, payload):
+    assert membership.start_payload(says(text)) == payload
+
+
+def test_a_token_is_long_and_fits_a_link(uow):
+    tokens = {invited(uow) for _ in range(20)}
+
+    assert len(tokens) == 20
+    assert all(16 <= len(t) <= 64 and t.replace("-", "").replace("_", "").isalnum() for t in tokens)
+    assert dt.timedelta(days=7) == membership.INVITE_GOOD_FOR

@@ -58,7 +58,7 @@ def _unnamed(intent: Intent) -> tuple[str, ...]:
 
 def _commit(turn: Turn, intent: Intent) -> None:
     try:
-        body = codec.body_of(intent.kind, _numbered(turn.farm, intent))
+        body = codec.body_of(intent.kind, _completed(turn.farm, intent))
     except msgspec.ValidationError as error:
         turn.say("refused.not_a_record", slot=str(error).rsplit("$.", maxsplit=1)[-1].strip("`"))
         return
@@ -88,19 +88,22 @@ def follow(turn: Turn, entry: Event, known: Mapping[str, Forecast]) -> None:
     turn.state(_stated(turn, entry, moved_tubs(known, after)))
 
 
-def _numbered(farm: Farm, intent: Intent) -> dict[str, Any]:
+def _completed(farm: Farm, intent: Intent) -> dict[str, Any]:
     """Give a city its time zone, and a new tub or bin its number, so that what is told late shifts no other numbers."""
     slots = {name: value for name, value in intent.slots.items() if value is not None}
     if intent.kind == codec.kind_of_record(wants.Set):
-        slots["to"] = str(slots["to"])  # the reader gives a number of hours as a number
-    if intent.kind == codec.kind_of_record(wants.Set) and slots["what"] == Setting.TIMEZONE:
-        slots["to"] = timezones.zone_of(slots["to"]) or slots["to"]
+        slots["to"] = _setting_value(slots["what"], str(slots["to"]))
     if intent.kind == codec.kind_of_record(facts.TrayOut):
         slots.setdefault("tub", farm.next_tub)
     if intent.kind == codec.kind_of_record(wants.Add) and "name" not in slots:
         names = {Addable.BIN: farm.next_bin, Addable.TUB: farm.next_tub}
         slots["name"] = names[Addable(slots["what"])]
     return slots
+
+
+def _setting_value(what: str, to: str) -> str:
+    """Give a setting in its normal form; a city stands for its time zone."""
+    return (timezones.zone_of(to) or to) if what == Setting.TIMEZONE else to
 
 
 def refuse(turn: Turn, found: tuple[Finding, ...]) -> None:

@@ -204,9 +204,7 @@ def _same_figures(last: Act, act: Act) -> bool:
 
 def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bool:
     """Put a piece that says nothing alone to the act before, or read it as the same thing said of another subject."""
-    if not piece.all_tags.isdisjoint(("@not", "@no", "@skip", "@hypothetical")) and piece.all_tags.isdisjoint(
-        _MAY_LACK
-    ):
+    if _is_denied(piece):
         if last.kind == "discarded" and last.sentence == number:
             last.extras += piece.tokens
         return last.sentence == number
@@ -226,6 +224,13 @@ def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bo
 
 
 _MAY_LACK = frozenset(("@eggs", "@lid", "@lamp", "@humidifier"))  # "no eggs" is news of a tray, not a denial
+
+
+def _is_denied(piece: Clause) -> bool:
+    """Say whether a piece tells what is not so; "maybe 100" is a figure all the same."""
+    denials = {"@not", "@no", "@skip", "@hypothetical"} & piece.all_tags
+    is_guess = denials == {"@hypothetical"} and "<number>" in piece.all_tags
+    return bool(denials) and not is_guess and piece.all_tags.isdisjoint(_MAY_LACK)
 
 
 def _goes_back(last: Act, piece: Clause, book: Book) -> bool:

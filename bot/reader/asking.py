@@ -117,7 +117,7 @@ _TOPICS: Mapping[str, Callable[[View], dict[str, Any]]] = {
     "history": _history,
     "count": lambda view: _bin(view) or _tub(view),
     "climate": _subject,
-    "why": _tub,
+    "why": lambda view: _tub(view) if _named(view, "tub") else {},
     "howto": _howto,
     "cost": lambda view: {},
     "plan": _plan,

@@ -14,6 +14,7 @@ from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token, cleaned, tokeniz
 from core.farm.farm import Farm
 
 HIGHEST = 9999  # number in a name
+HIGHEST_BARE = 300  # of a list's later numbers; a larger one counts crickets
 
 
 class Group(msgspec.Struct, frozen=True):
@@ -252,7 +253,7 @@ def _begins_clause(tokens: Sequence[Token], after: int, *, is_and: bool) -> bool
 
 def _is_bare(tokens: Sequence[Token], at: int, book: Book, *, is_range: bool) -> bool:
     """Say whether a number alone goes on with a list of names: "t5-7", "T5, 6 and 7"."""
-    if tokens[at - 1].text in book.word_sets["to"]:
+    if tokens[at - 1].text in book.word_sets["to"] or tokens[at].value > HIGHEST_BARE:
         return False
     if is_range:
         return True

@@ -65,7 +65,7 @@ def _is_open(row: Row, clause: Clause, after: str) -> bool:
 
 
 def _is_accounted_for(row: Row, match: Match, clause: Clause, book: Book) -> bool:
-    has_subject = not _SUBJECTS.isdisjoint(clause.all_tags)
+    has_subject = any(not _SUBJECTS.isdisjoint(tags) and "<it>" not in tags for tags in clause.tags)
     if row.strict or (not has_subject and row.kind in book.word_sets["needs_subject"]):
         return not left_over(clause, match, row.kind, book)
     if has_subject or row.swallows:
@@ -91,6 +91,8 @@ def left_over(clause: Clause, match: Match, kind: str, book: Book) -> list[str]:
         and i not in match.used
         and i not in held
         and token.text not in book.plain
+        and not ("<name>" in token.tags and kind == "sold")
+        and not ("@hypothetical" in token.tags and kind in book.word_sets["planned"])
         and token.tags.isdisjoint(explained)
         and "<sizeword>" not in token.tags
     ]

@@ -53,7 +53,7 @@ def _both(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
 
 def _one(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
     there = tubs_in(scene.farm, place) if place is not None and sort == "tub" else ()
-    return there if group.count == len(there) else None  # "the two tubs in the heat closet"
+    return there if group.count == len(there) > 1 else None  # "the two tubs in the heat closet"
 
 
 def _the(group: Group, scene: Scene, sort: str, place: str | None) -> Found:

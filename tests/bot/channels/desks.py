@@ -13,6 +13,8 @@ LATER = Button(label="In an hour", data="1:later")
 class EchoDesk:
     """Founds a farm for the first sender, says back what it hears, and reminds everybody each hour on the hour."""
 
+    is_holding = False
+
     def __init__(self, store, clock, *, reminds=True) -> None:
         self._store = store
         self._clock = clock

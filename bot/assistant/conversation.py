@@ -13,11 +13,13 @@ from bot.replies import commands
 from core.journal import codec
 from core.journal.facts import Remark
 from core.journal.kinds import Role, Setting
+from core.journal.notices import Cautioned
 from core.journal.wants import Done, Fix, Joined, Set, Skip, Snooze, Undo
 
 MakeInvite = Callable[[], tuple[str, str | None]]  # gives a token, and a link where the channel has one
 INVITE_COMMAND = "/invite"
 SETUP_COMMAND = "/setup"
+ZONE_TOPIC = "timezone"  # that the zone was asked for is kept among the cautions, so it is asked once
 
 _FINISHING = frozenset(codec.kind_of_record(r) for r in (Done, Skip, Snooze))
 _UNDO, _FIX = codec.kind_of_record(Undo), codec.kind_of_record(Fix)
@@ -38,6 +40,7 @@ def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None
         onboarding.locate(turn, *turn.incoming.location)
     elif not _command(turn, arrival, invite):
         _text(turn)
+    _wish_for_zone(turn)
     _add_undo(turn)
 
 
@@ -48,6 +51,14 @@ def _settle_in(turn: Turn) -> None:
         sign, minutes = ("-" if offset.days < 0 else "+"), abs(int(offset.total_seconds() // 60))
         name = f"UTC{sign}{minutes // 60:02d}:{minutes % 60:02d}"
         turn.record(turn.event(Set(what=Setting.TIMEZONE, to=name), by=""))
+
+
+def _wish_for_zone(turn: Turn) -> None:
+    """Ask once for the time zone where a farm goes on without one: every hour that is told hangs on it."""
+    is_known = turn.farm.settings.is_set_up or ZONE_TOPIC in turn.farm.cautioned or turn.dialog.setup
+    if not is_known and any(entry.by for entry in turn.news):
+        turn.say("start.no_zone")
+        turn.record(turn.event(Cautioned(topic=ZONE_TOPIC), by=""))
 
 
 def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> bool:

@@ -24,6 +24,7 @@ LONGEST_ANSWER = 40  # a longer text is no name of a farm or a place
 def begin(turn: Turn) -> None:
     """Start setting up."""
     turn.dialog = replace(turn.dialog, setup=STEPS)
+    turn.say("start.skip_hint")
     _ask(turn)
 
 

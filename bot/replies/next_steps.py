@@ -14,8 +14,7 @@ from core.journal.kinds import HatchStage
 from core.rules import hours, laying
 from core.rules.cautions import COOL_BIN_C, DRY_AIR_RH, HOT_PLACE_C, Caution, Concern, Safety
 from core.rules.forecasts import Basis, Forecast
-from core.rules.incubation import HATCH_LEAD_DAYS
-from core.science.development import HatchWindow, TooCold
+from core.science.development import TooCold
 from core.units import TemperatureUnit
 
 MOVED_ENOUGH = dt.timedelta(hours=18)  # a reading that moves a hatch by less is not worth a line
@@ -135,11 +134,6 @@ def _is_moved(before: Forecast, after: Forecast) -> bool:
     if isinstance(old, TooCold) or isinstance(new, TooCold):
         return type(old) is not type(new)
     return abs(new.likely - old.likely) >= MOVED_ENOUGH
-
-
-def first_look(voice: Voice, window: HatchWindow) -> str:
-    """Name the day from which pinheads are looked for."""
-    return voice.day(window.earliest - dt.timedelta(days=HATCH_LEAD_DAYS))
 
 
 def warning_line(voice: Voice, caution: Caution) -> str:

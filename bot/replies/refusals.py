@@ -3,10 +3,14 @@
 Not for what is unwise: next_steps has the warnings.
 """
 
+import datetime as dt
 from typing import assert_never
 
 from bot.replies.voice import Voice
 from core.farm.checks import Fault, Finding
+from core.farm.farm import Tub
+
+LATELY = dt.timedelta(days=2)  # a tray that came out so lately is the one that is meant
 
 
 def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a fault
@@ -46,12 +50,24 @@ def no_such_tub(voice: Voice, name: str) -> str:
 
 
 def _no_tray(voice: Voice, name: str) -> str:
+    pulled = _pulled_lately(voice, name)
+    if pulled is not None and pulled.pulled_at is not None:
+        when, tub = voice.at(pulled.pulled_at), voice.tub(pulled.name)
+        return voice.say("refused.no_tray_pulled", bin=voice.bin(name), when=when, tub=tub)
     lines = [voice.say("refused.no_tray", bin=_capital(voice.bin(name)))]
     for house in voice.farm.bins_with_tray()[:2]:
         if house.tray is not None:
             since = voice.when(house.tray.put_in_at)
             lines.append(voice.say("refused.other_tray", bin=_capital(voice.bin(house.name)), when=since))
     return "\n".join(lines)
+
+
+def _pulled_lately(voice: Voice, name: str) -> Tub | None:
+    """Give the tub that a bin's last tray became, where that was in the last days."""
+    house = voice.farm.bins.get(name)
+    if house is None or house.tray_out_at is None or voice.now - house.tray_out_at > LATELY:
+        return None
+    return next((t for t in voice.farm.tubs.values() if t.bin == name and t.pulled_at == house.tray_out_at), None)
 
 
 def _capital(text: str) -> str:

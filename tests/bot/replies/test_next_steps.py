@@ -160,11 +160,3 @@ def test_what_is_new_is_said():
         "New bin: bin 2.",
         "New tub: tub 1. Tell me when it was pulled and I can say when it hatches.",
     ]
-
-
-def test_looking_for_pinheads_begins_the_day_before_the_earliest():
-    farm = a_farm(a_place(lamp=True), a_tub("T1", PULLED, place="lamp shelf"))
-    window = forecasts(farm)["T1"].window
-    voice = Voice(farm, NOON)
-
-    assert next_steps.first_look(voice, window) == voice.day(window.earliest - dt.timedelta(days=1))

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, Protocol
 
 from bot.channels.json_lines import Line, LineError
+from bot.ports.cleaning import clean
 from bot.ports.messages import Incoming, Outgoing, Sender, plain
 from bot.ports.stores import Chat, Member, Store, UnitOfWork, Waiting
 from core.farm.fold import FarmFold
@@ -145,7 +146,7 @@ class Player:
             chat=who,
             sender=Sender(address=who, name=self._names[who]),
             sent_at=line.at,
-            text=line.text,
+            text=clean(line.text),
             press=press,
             message=key,
         )

@@ -19,6 +19,8 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
     match finding.fault:
         case Fault.TEMPERATURE:
             return voice.say("refused.temperature", temp=voice.temp(finding.figure or 0.0))
+        case Fault.NUMBER:
+            return voice.say("refused.number", number=voice.number(finding.figure or 0.0))
         case Fault.HUMIDITY:
             return voice.say("refused.humidity", rh=voice.number(finding.figure or 0.0))
         case Fault.NO_TRAY:
@@ -28,7 +30,7 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
         case Fault.TRAY_ALREADY_IN:
             return voice.say("refused.tray_already_in", bin=_capital(voice.bin(subject)), when=when)
         case Fault.NO_SUCH_TUB:
-            return no_such_tub(voice, subject)
+            return no_such_tub(voice, subject, key="refused.no_such_tub")
         case Fault.TUB_GONE | Fault.BEFORE_PULL:
             return voice.say(f"refused.{finding.fault}", tub=_capital(voice.tub(subject)), when=when)
         case Fault.TUB_TAKEN:
@@ -41,12 +43,12 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
             assert_never(finding.fault)
 
 
-def no_such_tub(voice: Voice, name: str) -> str:
-    """Say that there is no such tub."""
+def no_such_tub(voice: Voice, name: str, *, key: str = "refused.no_such_tub_asked") -> str:
+    """Say that there is no such tub, where it was asked about; another key for where it was to be recorded."""
     newest = max(voice.farm.tubs, key=lambda n: int(n[1:]) if n[1:].isdigit() else 0, default=None)
     if newest is None:
         return voice.say("refused.no_such_tub_empty", tub=voice.tub(name))
-    return voice.say("refused.no_such_tub", tub=voice.tub(name), newest=voice.tub(newest))
+    return voice.say(key, tub=voice.tub(name), newest=voice.tub(newest))
 
 
 def _no_tray(voice: Voice, name: str) -> str:

@@ -21,6 +21,7 @@ CLOCK_SLACK = dt.timedelta(minutes=2)  # a phone's clock may be this far ahead
 COLDEST_C, HOTTEST_C = -20.0, 55.0  # a room with crickets in it; beyond these a figure is a slip
 NEW_TUB_REACH = 3  # a tub number further than this above the highest is a slip, not a new tub
 LONGEST_NAME = 40
+LARGEST = 10_000_000  # crickets, grams, coins; a farm with more does not write them down in a chat
 
 
 class Fault(StrEnum):
@@ -31,6 +32,7 @@ class Fault(StrEnum):
     HUMIDITY = "humidity"
     LOW_ABOVE_HIGH = "low_above_high"
     NO_FIGURE = "no_figure"
+    NUMBER = "number"
     NO_TRAY = "no_tray"
     BEFORE_TRAY = "before_tray"
     TRAY_ALREADY_IN = "tray_already_in"
@@ -78,6 +80,13 @@ def _figures(_farm: Farm, entry: Event) -> Iterator[Finding]:
         yield Finding(fault=Fault.HUMIDITY, figure=body.rh)
     if not temps and body.rh is None:
         yield Finding(fault=Fault.NO_FIGURE)
+
+
+def _numbers(_farm: Farm, entry: Event) -> Iterator[Finding]:
+    for name in ("count", "mass_g", "volume_ml", "price", "price_each"):
+        figure = getattr(entry.body, name, None)
+        if figure is not None and not 0 <= figure <= LARGEST:
+            yield Finding(fault=Fault.NUMBER, subject=name, figure=figure)
 
 
 def _tray(farm: Farm, entry: Event) -> Iterator[Finding]:
@@ -167,4 +176,4 @@ def _is_taken(farm: Farm, rename: wants.Rename) -> bool:
     return is_number(new) or new in nicknames or new in {name.casefold() for name in (*farm.places, *farm.bins)}
 
 
-CHECKS: tuple[Check, ...] = (_not_in_future, _figures, _tray, _new_tub, _tubs, _setting, _names)
+CHECKS: tuple[Check, ...] = (_not_in_future, _figures, _numbers, _tray, _new_tub, _tubs, _setting, _names)

@@ -7,19 +7,16 @@ import datetime as dt
 import functools
 import logging
 import re
-import unicodedata
 
 import msgspec
 import telegram
 from telegram.constants import ChatType
 
 from bot.channels.telegram.request import Json
+from bot.ports.cleaning import clean
 from bot.ports.messages import Incoming, Sender
 
 GROUPS = (ChatType.GROUP, ChatType.SUPERGROUP)
-LINE_ENDS = re.compile("\r\n|[\r\x0b\x0c\x85\u2028\u2029]")
-# Marks that turn the direction of writing, and marks without width that break words apart; not the joiner of emoji.
-UNSEEN = frozenset("\u061c\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2060\u2066\u2067\u2068\u2069\ufeff")
 WITHOUT_WORDS = ("animation", "audio", "document", "photo", "video", "video_note", "voice")
 
 _log = logging.getLogger(__name__)
@@ -77,16 +74,6 @@ def update_key(update_id: int) -> str:
 def message_key(chat: int, message_id: int) -> str:
     """Name a message, the same for its edits."""
     return f"telegram:{chat}:{message_id}"
-
-
-def clean(text: str) -> str:
-    """Take out what nobody sees: control characters except line ends, marks of direction, halves of characters."""
-    text = LINE_ENDS.sub("\n", text).replace("\t", " ")
-    return "".join(
-        letter
-        for letter in text
-        if letter == "\n" or (unicodedata.category(letter) not in ("Cc", "Cs") and letter not in UNSEEN)
-    )
 
 
 def _press(update_id: int, query: telegram.CallbackQuery, now: dt.datetime) -> Incoming | None:

@@ -11,8 +11,9 @@ from collections.abc import Awaitable, Callable
 
 from bot.channels.terminal import wording
 from bot.channels.terminal.lines import Lines
-from bot.channels.terminal.page import clean, rendered
+from bot.channels.terminal.page import rendered
 from bot.channels.terminal.shown import Shown
+from bot.ports.cleaning import clean
 from bot.ports.clock import Clock
 from bot.ports.messages import Button, Incoming, Outgoing, Sender
 

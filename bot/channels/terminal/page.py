@@ -3,11 +3,11 @@
 Not for which button a person means: that is shown.
 """
 
-import re
 import textwrap
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 
+from bot.ports.cleaning import clean
 from bot.ports.messages import BOLD_OFF, BOLD_ON, Button, Outgoing
 
 ANSI_BOLD = "\x1b[1m"
@@ -16,21 +16,13 @@ INDENT = "  "
 NARROWEST = 20  # columns; a terminal that says less is taken for this
 WIDEST = 100  # columns; longer lines are hard to read
 
-_LINE_ENDS = re.compile("\r\n|[\r\x0b\x0c\x85\u2028\u2029]")
-# Marks that turn the direction of writing: they would set what follows in the wrong order.
-_TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 _MARKS = frozenset((BOLD_ON, BOLD_OFF))
-
-
-def clean(text: str) -> str:
-    """Take out what steers a terminal: control characters but line ends, marks of direction, halves of characters."""
-    return _without_controls(text, frozenset())
 
 
 def rendered(outgoing: Outgoing, width: int, *, is_styled: bool) -> str:
     """Give a message as lines of at most `width` columns, indented; with escape codes for bold where `is_styled`."""
     columns = max(NARROWEST, min(width, WIDEST)) - len(INDENT)
-    text = _without_controls(outgoing.text, _MARKS).replace("\t", "    ")
+    text = clean(outgoing.text, kept=_MARKS)
     lines = [piece for line in text.split("\n") for piece in _wrapped(line, columns)]
     lines.extend(_button_lines(outgoing.buttons, columns))
     whole = "".join(f"{INDENT}{line}\n" if line else "\n" for line in lines)
@@ -48,16 +40,6 @@ def _columns(letter: str) -> int:
     if letter in _MARKS or unicodedata.category(letter) in ("Mn", "Me", "Cf"):
         return 0
     return 2 if unicodedata.east_asian_width(letter) in ("W", "F") else 1
-
-
-def _without_controls(text: str, kept: frozenset[str]) -> str:
-    return "".join(
-        letter
-        for letter in _LINE_ENDS.sub("\n", text)
-        if letter in "\n\t"
-        or letter in kept
-        or (unicodedata.category(letter) not in ("Cc", "Cs") and letter not in _TURNING)
-    )
 
 
 def _wrapped(line: str, columns: int) -> Iterator[str]:

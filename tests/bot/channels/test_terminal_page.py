@@ -2,7 +2,8 @@
 
 import pytest
 
-from bot.channels.terminal.page import clean, columns_of, rendered
+from bot.channels.terminal.page import columns_of, rendered
+from bot.ports.cleaning import clean
 from bot.ports.messages import Button, Outgoing, bold
 
 YES, LATER = Button(label="Yes", data="1:y"), Button(label="In an hour", data="1:l")

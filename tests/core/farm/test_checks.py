@@ -144,3 +144,17 @@ def test_a_setting_must_be_one_that_can_be(what, to, expected):
 )
 def test_a_name_must_be_one_that_can_be(body, is_bad):
     assert [fault for fault, _ in faults(body)] == [Fault.BAD_NAME] * is_bad
+
+
+@pytest.mark.parametrize(
+    ("body", "subject"),
+    [
+        pytest.param(facts.Dead(bin="B1", count=-5), "count", id="fewer than none"),
+        pytest.param(facts.Sold(count=10**14), "count", id="more crickets than there are"),
+        pytest.param(facts.Fed(bins=("B1",), mass_g=-1.0), "mass_g", id="less than nothing"),
+        pytest.param(facts.Dead(bin="B1", count=0), None, id="none dead"),
+        pytest.param(facts.Sold(count=200, price=18.0), None, id="a sale"),
+    ],
+)
+def test_a_number_must_be_one_that_can_be(body, subject):
+    assert faults(body) == ([(Fault.NUMBER, subject)] if subject else [])

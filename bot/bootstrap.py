@@ -106,6 +106,7 @@ def build_serve(settings: "Settings") -> "Service":
     from bot.channels.serving import Service, Worker
     from bot.channels.telegram.channel import TelegramChannel
     from bot.delivery import Delivery
+    from bot.replies.voice import DEFAULT_LANGUAGE, wording
     from bot.timetable import Timetable
 
     clock = SystemClock()
@@ -120,7 +121,7 @@ def build_serve(settings: "Settings") -> "Service":
         invite_link=functools.partial(_invite_link, account),
         person_rate=settings.person_rate,
     )
-    channel = TelegramChannel(account, late=_late)
+    channel = TelegramChannel(account, late=_late, location_label=wording(DEFAULT_LANGUAGE).text("start.location"))
     delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 

@@ -199,6 +199,7 @@ def _serve(_: argparse.Namespace) -> None:
     if settings.telegram_token is None:
         raise CommandError("Set OVIPOST_TELEGRAM_TOKEN to the token that BotFather gave you for your bot.")
     logging.basicConfig(level=settings.log, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
+    logging.getLogger("apscheduler").setLevel(logging.WARNING)  # it tells of every ring
     with _store_errors():
         service = bootstrap.build_serve(settings)
     try:

@@ -161,6 +161,8 @@ def _text(turn: Turn) -> None:
     if not found.intents and onboarding.typed(turn):
         return
     _take_all(turn, found)
+    if old and found.intents:
+        turn.say("undo.edited")
 
 
 def _is_complete(found: Understanding) -> bool:

@@ -296,6 +296,7 @@ class TestCrashes:
 
         stop.set()
         await running
+        assert channel.keys() == ["a"]
 
 
 class TestRunning:
@@ -316,6 +317,7 @@ class TestRunning:
         stop.set()
         await running
         delivery.wake()  # after it ran: nothing to do
+        assert channel.keys() == ["a", "b"]
 
     async def test_it_sleeps_until_the_next_message_may_leave(self, store, channel, clock):
         waits = []

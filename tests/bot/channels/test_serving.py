@@ -117,16 +117,23 @@ async def test_a_part_that_does_not_end_is_cancelled(desk, monkeypatch):
     async def stubborn(_):
         await asyncio.sleep(60)
 
-    part = Idle()
+    part, log = Idle(), []
     async with asyncio.timeout(5):
-        await a_service(Worker(desk, lambda: None), part, stubborn, []).run(stop)
+        await a_service(Worker(desk, lambda: None), part, stubborn, log).run(stop)
+
+    assert log[-1] == "closed"
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
 async def test_a_signal_says_stop(number):
+    stopped = []
+
     async def run(stop):
         os.kill(os.getpid(), number)
         async with asyncio.timeout(5):
             await stop.wait()
+        stopped.append(number)
 
     await until_told(run)
+
+    assert stopped == [number]

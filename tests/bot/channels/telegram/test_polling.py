@@ -232,5 +232,6 @@ async def test_it_stops_at_once_though_a_call_is_open(server, make_polling, runn
     await server.until(lambda: server.calls_of(during.lower()))
 
     running.stop.set()
-
     await asyncio.wait_for(task, 1)
+
+    assert task.exception() is None

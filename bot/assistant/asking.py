@@ -22,7 +22,8 @@ TRAIT_SLOTS: dict[str, dict[str, bool]] = {
 }
 LISTS = frozenset({"tubs", "bins"})  # slots that take a list of names
 MOST_CANDIDATES = 8
-LONGEST_TRAIT = 5  # words; more than that is a message of its own
+BARE = 2  # words of an answer with nothing around it: tub 7, lamp shelf
+TUBS = frozenset({"tub", "tubs"})
 
 # A farm that has told of no place yet is offered these; their names are in wording.
 STARTER_PLACES: dict[str, dict[str, bool]] = {
@@ -47,6 +48,7 @@ def ask(turn: Turn, intent: Intent, slot: str) -> None:
         text=turn.incoming.text,
     )
     turn.dialog, dropped = turn.dialog.open(question)
+    turn.has_asked = True
     if dropped is not None and dropped.text:
         turn.record(turn.event(Remark(text=dropped.text, unread=True), dropped.said_at))
         turn.say("ask.kept", text=dropped.text)
@@ -132,21 +134,30 @@ def answered(question: Question, value: Any) -> Intent:  # noqa: ANN401 - a slot
 
 
 def typed_answer(turn: Turn, question: Question) -> Any | None:  # noqa: ANN401 - as above
-    """Read a message as the answer to a question; None where it is none."""
-    if question.slot == TRAITS:
-        return _typed_trait(turn)
+    """Read a message as the answer to a question; None where it is none.
+
+    Once something else was said in between, only one of the answers that were offered counts, and nothing around it.
+    """
     text = turn.incoming.text
-    value = turn.reader.answer(
-        text, slot=question.slot, farm=turn.farm, at=turn.local(turn.said_at), candidates=question.candidates
-    )
-    return None if value in ("", []) else value
+    if question.slot == TRAITS:
+        value = _typed_trait(turn)
+    else:
+        at = turn.local(turn.said_at)
+        value = turn.reader.answer(
+            text, slot=question.slot, farm=turn.farm, at=at, candidates=question.candidates
+        )  # fmt: skip
+    named = value if isinstance(value, list) else [value]
+    if value in (None, "", []) or (question.slot in TUBS and not all(name in turn.farm.tubs for name in named)):
+        return None
+    is_bare = len(text.split()) <= BARE and "?" not in text and all(name in question.candidates for name in named)
+    return value if turn.dialog.is_fresh or is_bare else None
 
 
 def _typed_trait(turn: Turn) -> str | None:
-    said = turn.incoming.text.casefold()
-    if len(said.split()) > LONGEST_TRAIT or any(c.isdigit() for c in said):
+    words, said = turn.voice.words.words, turn.incoming.text.casefold().strip(" .!").split()
+    if not said or not set(said) <= {*words("name.no"), *words("name.traits")}:
         return None
     for trait in ("humidifier", "lamp"):
         if trait in said:
             return trait
-    return "neither" if any(word in turn.voice.words.words("name.no") for word in said.split()) else None
+    return "neither" if set(said) & set(words("name.no")) else None

@@ -5,6 +5,8 @@ Not for taking it: recording, correcting, finishing, answering, asking and onboa
 
 from collections.abc import Callable
 
+from msgspec.structs import replace
+
 from bot.assistant import answering, asking, buttons, correcting, finishing, membership, onboarding, recording
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
@@ -42,6 +44,7 @@ def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None
         _text(turn)
     _wish_for_zone(turn)
     _add_undo(turn)
+    turn.dialog = replace(turn.dialog, is_fresh=turn.has_asked)
 
 
 def _settle_in(turn: Turn) -> None:

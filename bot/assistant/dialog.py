@@ -33,6 +33,7 @@ class Dialog(msgspec.Struct, frozen=True, kw_only=True):
 
     questions: tuple[Question, ...] = ()  # oldest first
     next_id: int = 1
+    is_fresh: bool = False  # nothing was said since the last question, or step of setting up, was asked
     setup: tuple[str, ...] = ()  # steps of setting up that are still to come, the current one first
 
     def open(self, question: Question) -> tuple["Dialog", Question | None]:

@@ -46,7 +46,7 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
     """Find out who speaks, for which farm; newcomers join or found one, or are turned away."""
     known = uow.people.member(incoming.sender.address)
     payload = start_payload(incoming)
-    if payload and (known is None or not may_found(incoming.sender.address)):
+    if payload and (known is None or not may_found(incoming.sender.address) or _is_untouched(uow, known)):
         invite = uow.people.take_invite(payload, now)
         if invite is not None and (known is None or known.farm != invite.farm):
             return _joined(uow, incoming, invite.farm, invite.role)
@@ -60,6 +60,11 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
     if may_found(incoming.sender.address) and not (incoming.is_group and not incoming.is_addressed):
         return _founded(uow, incoming, now)
     return Turned(reason="refused.not_invited")
+
+
+def _is_untouched(uow: UnitOfWork, member: Member) -> bool:
+    """Say whether nothing was ever told to a person's farm: it was founded by a hello on the way to another one."""
+    return not any(entry.by for entry in uow.journal.since(member.farm))
 
 
 def _founded(uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> Arrival:
@@ -93,7 +98,8 @@ def _unique(name: str, taken: set[str]) -> str:
 def _add_chat(uow: UnitOfWork, incoming: Incoming, farm: int) -> bool:
     """Let a farm's reminders go to a chat; a group becomes the farm's when one of its people speaks to it there."""
     known = uow.people.chat(incoming.chat)
-    if known is not None or (incoming.is_group and not incoming.is_addressed):
+    is_elsewhere = known is not None and known.farm != farm and not incoming.is_group
+    if (known is not None and not is_elsewhere) or (incoming.is_group and not incoming.is_addressed):
         return False
     uow.people.put_chat(Chat(address=incoming.chat, farm=farm, is_group=incoming.is_group))
     return True

@@ -33,6 +33,7 @@ def _ask(turn: Turn) -> None:
     if not turn.dialog.setup:
         turn.say("start.ready")
         return
+    turn.has_asked = True
     step = turn.dialog.setup[0]
     say = turn.voice.say
     more = step == PLACES and any(turn.farm.places)
@@ -94,7 +95,8 @@ def locate(turn: Turn, latitude: float, longitude: float) -> None:
 def typed(turn: Turn) -> bool:
     """Take a text as the answer to the current step; False where it is none."""
     text = turn.incoming.text.strip().rstrip(".!")
-    if not turn.dialog.setup or not 0 < len(text) <= LONGEST_ANSWER or "\n" in text:
+    is_awaited = turn.dialog.setup and turn.dialog.is_fresh
+    if not is_awaited or not 0 < len(text) <= LONGEST_ANSWER or "\n" in text:
         return False
     match turn.dialog.setup[0]:
         case "units":
@@ -105,6 +107,7 @@ def typed(turn: Turn) -> bool:
             zone = timezones.zone_of(text)
             if zone is None:
                 turn.say("start.timezone_bad")
+                turn.has_asked = True
                 return True
             return _taken(turn, Setting.TIMEZONE, zone)
         case "places":

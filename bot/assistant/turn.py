@@ -56,6 +56,7 @@ class Turn:
         self.told: list[dict[str, Any]] = []
         self.stated: dict[str, dict[str, Any]] = {}
         self.asks_location = False
+        self.has_asked = False  # a question, or a step of setting up, that the next message may answer
         self._forecaster = forecaster or Forecaster()
 
     @property

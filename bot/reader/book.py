@@ -91,7 +91,9 @@ class Book:
         return self._tags.get(word) or frozenset((word,))
 
     def _vocabulary(self) -> frozenset[str]:
-        known = set(self.data["common"].split()) | self.skipped | self._trade_words()
+        common = self.data["common"].split()
+        known = {*common, *(w + s for w in common if len(w) > 3 for s in self.data["inflections"].split())}
+        known |= self.skipped | self._trade_words()
         known |= {part for text in (*self.shorthand.values(), *self.contractions.values()) for part in text.split()}
         known |= set(self.data["numbers"]) | set(self.data["scales"]) | set(self.data["ordinals"])
         known |= self.fix_plain | {w for p in self.fix_strong for e in p.elements for w in e.any_of if w.isalpha()}

@@ -55,6 +55,7 @@ def _table(
     short = [(part, n) for n, parts in zip(places, words, strict=True) for part in _parts(parts, words, book)]
     entries: dict[tuple[str, ...], tuple[str, str]] = {_words(name, book): ("person", name) for name in people}
     entries |= {part: ("place", name) for part, name in short}
+    entries |= {("".join(parts),): ("place", name) for name, parts in zip(places, words, strict=True)}
     entries |= {parts: ("place", name) for name, parts in zip(places, words, strict=True)}
     entries |= {_words(called, book): (sort, name) for called, sort, name in nicknames}
     entries |= {_words(name, book): ("bin", name) for name in bins if not name[1:].isdigit()}
@@ -178,6 +179,8 @@ def _one(tokens: Sequence[Token], i: int, book: Book) -> tuple[str, list[int], i
     if sort is None:
         return None
     at = i + 1
+    if at + 1 < len(tokens) and tokens[at].text == "," and "@numbersign" in tokens[at + 1].tags:
+        at += 1
     while at < len(tokens) and at < i + 3 and "@numbersign" in tokens[at].tags:
         at += 1
     if _is_name_number(tokens, at):
@@ -219,6 +222,8 @@ def _list(
         ):
             if not is_range and _begins_clause(tokens, following[2], is_and=is_and):
                 break
+            if not is_and and _is_refused(tokens, end, book):
+                break
             more, after = following[1], following[2]
         elif _is_name_number(tokens, at) and (is_plural or _is_bare(tokens, at, book, is_range=is_range)):
             more, after = [tokens[at].value], at + 1
@@ -249,6 +254,14 @@ def _begins_clause(tokens: Sequence[Token], after: int, *, is_and: bool) -> bool
         return False
     tags = tokens[after].tags
     return not tags.isdisjoint(("@singular",)) or (not is_and and "@predicate" in tags)
+
+
+def _is_refused(tokens: Sequence[Token], end: int, book: Book) -> bool:
+    """Say whether a message begins by taking one name back for another: "not T5, T6", "no, not B2, B3"."""
+    before = [t for t in tokens[: end] if t.kind != MARK]
+    opens = [t.text in book.fix_plain for t in before]
+    nots = [i for i, t in enumerate(before) if t.text in book.word_sets["not"]]
+    return bool(nots) and len(before) - nots[-1] <= 3 and all(opens[: nots[-1]])
 
 
 def _is_bare(tokens: Sequence[Token], at: int, book: Book, *, is_range: bool) -> bool:

@@ -10,7 +10,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from bot.ports.intents import Intent, Understanding
+from bot.ports.intents import ASK, Intent, Understanding
 from bot.reader import acts, answers, clauses, fixes, frames, names, readings, subjects
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
@@ -82,6 +82,8 @@ def _intents(heap: Heap, scene: Scene) -> list[Intent]:
 
 def _one_each(intent: Intent, view: View) -> list[Intent]:
     """Make one intent for each bin or tub, where the kind is of one: "T5 and T6 hatched"."""
+    if intent.kind == ASK:
+        return _asked_of_each(intent, view)
     sort = next((s for s in ("bin", "tub") if s in intent.slots), None)
     if sort is None or intent.kind not in view.book.word_sets["one_each"]:
         return [intent]
@@ -89,6 +91,18 @@ def _one_each(intent: Intent, view: View) -> list[Intent]:
     if len(named) != 1 or len(named[0]) < 2:
         return [intent]
     return [replace(intent, slots={**intent.slots, sort: name}) for name in named[0]]
+
+
+def _asked_of_each(intent: Intent, view: View) -> list[Intent]:
+    """Make a question of two subjects two questions."""
+    sort = next((s for s in ("tub", "bin", "place") if s in intent.slots), None)
+    if sort is None or intent.slots["topic"] not in view.book.word_sets["asks_each"]:
+        return [intent]
+    groups = [t.value for t in view.tokens if isinstance(t.value, Group) and t.value.how == "named"]
+    others = groups if intent.slots["topic"] in view.book.word_sets["asks_any"] else ()
+    subjects_of = [(g.sort, name) for g in groups if g.sort == sort or g in others for name in g.names]
+    slots = {name: value for name, value in intent.slots.items() if name != sort}
+    return [replace(intent, slots={**slots, of: name}) for of, name in dict.fromkeys(subjects_of)] or [intent]
 
 
 def _second(act: Act, scene: Scene) -> Intent:

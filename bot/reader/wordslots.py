@@ -72,6 +72,8 @@ def asked_item(view: View) -> str | None:
         run.pop()
     while run and _is_plain(view, run[0]):
         run.pop(0)
+    if len(run) > 2 and run[0].text in view.book.measures and run[1].text in view.book.word_sets["of"]:
+        run = run[2:]
     return view.original(run) or None
 
 
@@ -174,7 +176,8 @@ def _words_of_who(view: View, tokens: tuple[Token, ...]) -> str | None:
     run: list[Token] = []
     for token in tokens:
         stops = (
-            token.kind in (NUMBER, CHUNK)
+            token.kind == NUMBER
+            or (token.kind == CHUNK and "<newplace>" not in token.tags)
             or token.text in view.book.word_sets["ends_words"]
             or "@want" in token.tags
             or "@sell" in token.tags

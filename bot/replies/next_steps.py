@@ -64,7 +64,8 @@ def _after_chirp(voice: Voice, body: facts.Chirp) -> Iterator[str]:
     if look > voice.now:
         yield voice.say("next.chirp_1")
         yield voice.say("next.chirp_2", day=voice.day(look))
-    yield voice.say("next.chirp_3", first=voice.day(first), last=voice.day(last))
+    if last > voice.now:
+        yield voice.say("next.chirp_3", first=voice.day(first), last=voice.day(last))
 
 
 def _after_tray(voice: Voice, body: facts.TrayIn) -> Iterator[str]:

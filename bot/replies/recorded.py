@@ -164,10 +164,12 @@ def _bin_fact(voice: Voice, body: _BinFact) -> Told:  # noqa: C901 - one case a 
 
 
 def _bought(voice: Voice, body: facts.Bought) -> Told:
-    count = voice.say("recorded.count", n=body.count) if body.count else None
+    count = (
+        voice.say("recorded.bought_count", n=voice.number(body.count)) if body.count else voice.say("recorded.bought")
+    )
     volume = voice.say("recorded.volume", ml=voice.number(body.volume_ml)) if body.volume_ml else None
     prices = _prices(voice, body.price, body.price_each)
-    return body.item, (voice.say("recorded.bought"), count, _mass(voice, body.mass_g), volume, *prices)
+    return body.item, (count, _mass(voice, body.mass_g), volume, *prices)
 
 
 def _sold(voice: Voice, body: facts.Sold) -> Told:

@@ -16,6 +16,7 @@ LATELY = dt.timedelta(days=2)  # a tray that came out so lately is the one that 
 def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a fault
     """Put a finding in words."""
     subject, when = finding.subject or "", voice.when(finding.at) if finding.at else ""
+    at = voice.at(finding.at) if finding.at else ""
     match finding.fault:
         case Fault.TEMPERATURE:
             return voice.say("refused.temperature", temp=voice.temp(finding.figure or 0.0))
@@ -26,13 +27,13 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
         case Fault.NO_TRAY:
             return _no_tray(voice, subject)
         case Fault.BEFORE_TRAY:
-            return voice.say("refused.before_tray", bin=voice.bin(subject), when=when)
+            return voice.say("refused.before_tray", bin=voice.bin(subject), when=at)
         case Fault.TRAY_ALREADY_IN:
             return voice.say("refused.tray_already_in", bin=_capital(voice.bin(subject)), when=when)
         case Fault.NO_SUCH_TUB:
             return no_such_tub(voice, subject, key="refused.no_such_tub")
         case Fault.TUB_GONE | Fault.BEFORE_PULL:
-            return voice.say(f"refused.{finding.fault}", tub=_capital(voice.tub(subject)), when=when)
+            return voice.say(f"refused.{finding.fault}", tub=_capital(voice.tub(subject)), when=at)
         case Fault.TUB_TAKEN:
             return voice.say("refused.tub_taken", tub=voice.tub(subject))
         case Fault.BAD_SETTING:

@@ -92,9 +92,12 @@ def _tub_lines(voice: Voice, tub: Tub, known: Mapping[str, Forecast]) -> Iterato
     if tub.is_incubating:
         where = voice.at_place(tub.place) if tub.place else ""
         yield say("status.tub" if tub.place else "status.tub_nowhere", tub=name, where=where, cover=cover)
+    else:
+        yield days_left(voice, tub.name, known)
     if tub.bin is not None and tub.pulled_at is not None:
-        yield say("status.from_bin", bin=voice.bin(tub.bin), when=voice.when(tub.pulled_at))
-    yield days_left(voice, tub.name, known)
+        yield say("status.from_bin", bin=voice.bin(tub.bin), when=voice.at(tub.pulled_at))
+    if tub.is_incubating:
+        yield days_left(voice, tub.name, known)
     if tub.watered_at is not None:
         yield say("status.watered", when=voice.when(tub.watered_at))
     if tub.mold_at is not None:

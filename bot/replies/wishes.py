@@ -29,8 +29,7 @@ def wish_line(voice: Voice, entry: Event) -> str:  # noqa: C901 - one case a kin
         case wants.Add():
             return _added(voice, body)
         case wants.Rename():
-            old = voice.bin(body.old) if body.old[:1] == "B" else body.old
-            return voice.say("wanted.renamed", old=old[:1].upper() + old[1:], subject=voice.subject(body.new))
+            return _renamed(voice, body)
         case wants.Set():
             return _set(voice, body)
         case wants.Pause():
@@ -87,6 +86,14 @@ def _added(voice: Voice, body: wants.Add) -> str:
             assert_never(body.what)
 
 
+def _renamed(voice: Voice, body: wants.Rename) -> str:
+    letter, number = body.old[:1].upper(), body.old[1:]
+    old = voice.say("name.bin" if letter == "B" else "name.tub", n=number, numbers=number)
+    if letter not in {"B", "T"} or not number.isdecimal():
+        old = body.old
+    return voice.say("wanted.renamed", old=voice.subject(old), new=body.new)
+
+
 def _set(voice: Voice, body: wants.Set) -> str:  # noqa: C901 - one case a setting
     settings = (
         voice.farm.settings if body.what is Setting.NAME else with_setting(voice.farm.settings, body.what, body.to)
@@ -127,5 +134,6 @@ def _ended(voice: Voice, body: wants.Done | wants.Skip) -> str:
     asked = [voice.farm.asked[n] for n in body.of if n in voice.farm.asked]
     whom = [a.place or voice.tubs(a.tubs) if a.tubs else voice.bin(a.bin) if a.bin else "" for a in asked]
     told = voice.listed([w for w in whom if w])
-    subject = voice.subject(told or voice.say("wanted.done_farm"))
-    return voice.say(f"wanted.done_{body.chore}", subject=subject)
+    if not told:
+        return voice.say("wanted.done_unasked", chore=chore)
+    return voice.say(f"wanted.done_{body.chore}", subject=voice.subject(told))

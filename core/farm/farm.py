@@ -23,6 +23,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     units: TemperatureUnit = TemperatureUnit.FAHRENHEIT
     timezone: str = "UTC"  # an IANA name, or UTC+05:30
     water_times: tuple[dt.time, ...] = DEFAULT_WATER_TIMES
+    water_times_told_at: dt.datetime | None = None  # when they were chosen; None: nobody has
     quiet_hours: tuple[dt.time, dt.time] | None = DEFAULT_QUIET_HOURS  # from, until
     lay_hours: float = DEFAULT_LAY_HOURS
     language: str = "en"

@@ -63,7 +63,7 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
         case Add():
             _add(ledger, entry, want)
         case Set():
-            _set(ledger, want)
+            _set(ledger, entry, want)
         case PauseWanted():
             others = tuple(p for p in ledger.pauses if p.chore is not want.what)
             until = None if want.until is None else want.until.astimezone(dt.UTC)
@@ -130,13 +130,15 @@ def _add(ledger: Ledger, entry: Event, want: Add) -> None:
             assert_never(want.what)
 
 
-def _set(ledger: Ledger, want: Set) -> None:
+def _set(ledger: Ledger, entry: Event, want: Set) -> None:
     """Change a setting; checks keep a value out that it cannot take, and one that a fix let in changes nothing."""
     if want.what is Setting.NAME:
         ledger.name = want.to
         return
     with contextlib.suppress(settings.SettingError):
         ledger.settings = settings.with_setting(ledger.settings, want.what, want.to)
+        if want.what is Setting.WATER_TIMES:
+            ledger.settings = replace(ledger.settings, water_times_told_at=entry.said_at)
 
 
 def _remember(ledger: Ledger, entry: Event, asked: Asked) -> None:

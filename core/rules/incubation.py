@@ -100,7 +100,8 @@ def _daily(
     first = hours.local(farm, now).date() - dt.timedelta(days=1)
     last = hours.local(farm, until).date()
     dues = sorted(due for time in times for due in hours.daily(farm, time, first, last))
-    past = [due for due in dues if due <= now][-1:]
+    told_at = farm.settings.water_times_told_at
+    past = [due for due in dues if due <= now and (told_at is None or due >= told_at)][-1:]
     margin = soon_enough(farm)
     for due in past + [due for due in dues if now < due <= until]:
         wanting = tuple(t.name for t in tubs if t.told_at <= due and not _is_seen_to(seen_to_at(t), due - margin))

@@ -7,8 +7,9 @@ import pytest
 from bot.assistant import membership
 from bot.ports.messages import Incoming, Sender
 from bot.ports.stores import Chat, Invite, Member
+from core.journal import facts
 from core.journal.kinds import Role
-from tests.builders import NOON, after
+from tests.builders import NOON, after, an_event
 from tests.fakes import MemoryStore
 
 
@@ -103,7 +104,19 @@ def test_an_owner_keeps_the_farm_whatever_link_is_opened(uow):
     other = uow.farms.found(NOON)
     uow.people.put_invite(Invite(token="t", farm=other, role=Role.HAND, expires_at=after(days=1)))  # noqa: S106
 
+    uow.journal.append(1, [an_event(facts.Chirp(bin="B1"), 1, by="Noor")])
+
     assert arrive(uow, says("/start t", who="Noor")).member.farm == 1
+
+
+def test_who_said_hello_before_opening_an_invite_comes_to_the_farm_of_the_invite(uow):
+    other = uow.farms.found(NOON)
+    uow.people.put_invite(Invite(token="t", farm=other, role=Role.HAND, expires_at=after(days=1)))  # noqa: S106
+
+    arrival = arrive(uow, says("/start t", who="Noor"))
+
+    assert arrival.member.farm == other
+    assert uow.people.chat(arrival.member.address).farm == other
 
 
 def test_names_are_unique_on_a_farm(uow):

@@ -58,7 +58,7 @@ def test_what_is_told_by_what_it_changes_has_no_line_of_its_own(body):
         (facts.Hatch(tub="T1", count=400), "Tub 1: about 400 pinheads seen."),
         (facts.Mold(tubs=("T1",), removed=True), "Tub 1: mold taken out."),
         (facts.Moved(from_="B1", to="B2"), "Bin 1: crickets moved to bin 2."),
-        (facts.Bought(item="peat", count=2, price=12.5), "Peat: bought, 2, for 12.50 USD."),
+        (facts.Bought(item="peat", count=2, price=12.5), "Peat: bought 2, for 12.50 USD."),
         (facts.Remark(text="the fan is loud"), "Noted: the fan is loud"),
     ],
     ids=str,

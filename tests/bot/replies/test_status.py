@@ -107,7 +107,7 @@ def test_a_tub_tells_where_it_stands_and_how_it_does():
     )  # fmt: skip
 
     assert lines[0] == "Tub 1: in the garage, covered."
-    assert lines[1] == "From bin 1, pulled Sat May 2 12 pm."
+    assert lines[1] == "From bin 1, pulled Sat May 2 at 12 pm."
     assert lines[-3:] == ["Watered 7 am.", "Mold seen 11:30 am.", "Found dry 11 am."]
 
 

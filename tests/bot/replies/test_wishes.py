@@ -16,7 +16,7 @@ from tests.builders import NOON, an_event
     [
         (wants.Add(what=Addable.PLACE, name="attic", lamp=True), "Attic: added, heat lamp."),
         (wants.Add(what=Addable.PLACE, name="attic", lamp=False), "Attic: added, no lamp or humidifier."),
-        (wants.Rename(old="B1", new="nursery"), "Bin 1 is called Nursery from now on."),
+        (wants.Rename(old="B1", new="nursery"), "Bin 1 is called nursery from now on."),
         (wants.Set(what=Setting.WATER_TIMES, to="06:30,19:00"), "Water reminders at 6:30 am and 7 pm."),
         (wants.Set(what=Setting.QUIET_HOURS, to="22:00-06:00"), "Quiet from 10 pm to 6 am."),
         (wants.Set(what=Setting.TIMEZONE, to="America/Denver"), "Clock set to America/Denver: it is 12 pm here."),
@@ -25,7 +25,7 @@ from tests.builders import NOON, an_event
         (wants.Pause(what=Chore.WATER, until=LATER), "No water reminders until 3 pm."),
         (wants.Resume(what=Chore.MOLD_CHECK), "Mold check reminders are on again."),
         (wants.Done(chore=Chore.WATER, of=(1,)), "Lamp shelf: watered."),
-        (wants.Done(chore=Chore.WATER), "The farm: watered."),
+        (wants.Done(chore=Chore.WATER), "Noted: water done. I was not waiting for it."),
         (wants.Skip(chore=Chore.HATCH_CHECK), "Skipped: hatch check."),
     ],
     ids=str,

@@ -43,6 +43,7 @@ class Heap(msgspec.Struct):
     held: list[Clause] = []  # pieces that say nothing alone
     unread: list[Clause] = []
     is_denied: bool = False  # something was said not to be, so there is nothing to record
+    denied: Act | None = None  # what the piece before said not to be: "no mold on T5" - "but some on T6"
 
 
 def gather(heap: Heap, sentence: Sentence, number: int, book: Book, *, is_alone: bool) -> None:
@@ -57,8 +58,9 @@ def gather(heap: Heap, sentence: Sentence, number: int, book: Book, *, is_alone:
             _take(heap, part, number, book)
     if tail is not None:
         heap.acts.append(Act(tail, tail.clause, sentence=number))
-    heap.unread.extend(heap.held)
-    heap.held.clear()
+    if len(heap.acts) > first or not all("<subject>" in t.tags for c in heap.held for t in c.tokens):
+        heap.unread.extend(heap.held)  # "Bin two." alone waits for the next sentence
+        heap.held.clear()
     _share_times(heap.acts[first:])
 
 
@@ -122,25 +124,51 @@ def _is_whole(clause: Clause, book: Book) -> bool:
 def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
     last = heap.acts[-1] if heap.acts else None
     found = _best(piece, book, last.kind if last else "")
+    denied, heap.denied = heap.denied, None
     if found and found[0].is_denied:
         heap.is_denied = True
+        heap.denied = Act(found[0], piece, sentence=number)
         heap.held.clear()
         if last is not None and last.kind == "discarded" and last.sentence == number:
             last.extras += piece.tokens
         return
-    if heap.held:
-        joined = clauses.clause(_tokens(*heap.held, piece), book, is_question=piece.is_question)
-        both = _best(joined, book, last.kind if last else "")
-        if both and not both[0].is_denied and (not found or both[0].kind == found[0].kind):
-            heap.held.clear()
-            heap.acts.append(Act(both[0], joined, tuple(both[1:]), sentence=number))
-            return
+    if not found and denied is not None and denied.sentence == number and _is_contrast(denied, piece, book):
+        heap.acts.append(Act(_borrowed(denied, piece), piece, sentence=number))
+        return
+    if heap.held and _joins_held(heap, piece, found, number, book):
+        return
     if found:
         _add(heap, Act(found[0], piece, tuple(found[1:]), sentence=number), book)
     elif last is None or not _attach(heap, last, piece, number, book):
         heap.held.append(piece)
         if len(heap.held) > MOST_HELD:
             heap.unread.append(heap.held.pop(0))
+
+
+def _joins_held(heap: Heap, piece: Clause, found: list[Reading], number: int, book: Book) -> bool:
+    """Read a piece together with those that said nothing alone before it, where that makes an act."""
+    if found and _stands_apart(Act(found[0], piece), heap.held[-1], book):
+        return False
+    joined = clauses.clause(_tokens(*heap.held, piece), book, is_question=piece.is_question)
+    both = _best(joined, book, heap.acts[-1].kind if heap.acts else "")
+    if not both or both[0].is_denied or (found and both[0].kind != found[0].kind):
+        return False
+    heap.held.clear()
+    heap.acts.append(Act(both[0], joined, tuple(both[1:]), sentence=number))
+    return True
+
+
+_SOME = frozenset(("@trace", "@someword", "@heavy"))
+
+
+def _is_contrast(denied: Act, piece: Clause, book: Book) -> bool:
+    """Say whether a piece tells that of another subject which the piece before denied: "but T6 does"."""
+    if piece.is_question or _is_denied(piece) or not _is_parallel(denied, piece):
+        return False
+    joins = piece.joint in book.word_sets["contrasts"] or (
+        denied.kind == "mold" and not _SOME.isdisjoint(piece.all_tags)
+    )
+    return joins and not readings.left_over(piece, _borrowed(denied, piece).match, denied.kind, book)
 
 
 def _tokens(*several: Clause) -> tuple[Token, ...]:
@@ -160,7 +188,8 @@ def _add(heap: Heap, act: Act, book: Book) -> None:
 
 def _goes_into(last: Act, act: Act, book: Book) -> bool:
     """Say whether an act only adds to the one before: "pulled the tray" - "it's on the lamp shelf"."""
-    names = [t.value for t in act.clause.tokens if isinstance(t.value, Group) and t.value.sort != "place"]
+    groups = [t.value for t in act.clause.tokens if isinstance(t.value, Group) and "<beside>" not in t.tags]
+    names = [g for g in groups if g.sort != "place"]
     is_pronoun = all(g.how in ("it", "them", "there", "the", "both") for g in names)
     if (last.reading.row.also or {}).get("kind") == act.kind:
         return True
@@ -178,6 +207,10 @@ def _repeats(last: Act, act: Act, book: Book, *, is_pronoun: bool, is_bare: bool
     kind = act.kind
     if kind == "mold":
         return act.reading.row.fixed.get("removed") is True and is_pronoun
+    if kind in book.word_sets["chore_said"]:
+        return len(act.clause.tokens) < 3
+    if kind == "set":
+        return act.reading.row.fixed == last.reading.row.fixed
     if kind == "order":
         return not last.clause.all_tags & {"<number>", "<size>", "<sizeword>"}
     if kind == "ask":
@@ -185,8 +218,15 @@ def _repeats(last: Act, act: Act, book: Book, *, is_pronoun: bool, is_bare: bool
     if kind == "reading":
         return act.clause.all_tags.isdisjoint(("<place>", "<bin>", "<tub>")) and not _same_figures(last, act)
     if kind in book.word_sets["once"]:
-        return is_pronoun and act.clause.all_tags.isdisjoint(("<number>", "<time>"))
+        return (is_pronoun or _same_names(last, act)) and act.clause.all_tags.isdisjoint(("<number>", "<time>"))
     return kind in book.word_sets["said_twice"] or (kind == "sold" and is_bare)
+
+
+def _same_names(last: Act, act: Act) -> bool:
+    def names(c: Clause) -> list[Group]:
+        return [t.value for t in c.tokens if isinstance(t.value, Group)]
+
+    return names(last.clause) == names(act.clause) != []
 
 
 def _same_figures(last: Act, act: Act) -> bool:
@@ -210,9 +250,12 @@ def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bo
         return last.sentence == number
     if last.sentence != number and not _goes_back(last, piece, book):
         return False
-    if _is_parallel(last, piece):
+    own = _has_own_words(last, piece, book)
+    if _is_parallel(last, piece) and not own:
         heap.acts.append(Act(_borrowed(last, piece), piece, sentence=number))
         return True
+    if own and last.kind in book.word_sets["own_subject"]:
+        return False
     joined = clauses.clause((*last.clause.tokens, *piece.tokens), book, is_question=last.clause.is_question)
     again = [r for r in _best(joined, book, "") if r.kind == last.kind]
     again = [r for r in again[:1] if r.kind == "ask" or r.row.fixed == last.reading.row.fixed]
@@ -221,6 +264,17 @@ def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bo
         return True
     last.extras += piece.tokens
     return True
+
+
+def _stands_apart(act: Act, held: Clause, book: Book) -> bool:
+    return act.kind in book.word_sets["own_subject"] and _has_own_words(act, held, book)
+
+
+def _has_own_words(last: Act, piece: Clause, book: Book) -> bool:
+    """Say whether a piece says something else of another subject, if nothing that is understood: "T6 smells funny"."""
+    if "money" in _sorts(piece.tokens) or "<subject>" not in piece.all_tags or "<it>" in piece.all_tags:
+        return False
+    return bool(readings.left_over(piece, _borrowed(last, piece).match, last.kind, book))
 
 
 _MAY_LACK = frozenset(("@eggs", "@lid", "@lamp", "@humidifier"))  # "no eggs" is news of a tray, not a denial
@@ -235,15 +289,25 @@ def _is_denied(piece: Clause) -> bool:
 
 def _goes_back(last: Act, piece: Clause, book: Book) -> bool:
     """Say whether a sentence of its own only adds to the one before: "T5 hatched! About 500"."""
+    if all(_is_moment(t) for t in piece.tokens):
+        return last.kind in book.word_sets["never_home"] and _time_of(last) is None
+    lacks_subject = last.kind in book.word_sets["needs_subject"] and not _sorts(last.clause.tokens)
+    if lacks_subject and _sorts(piece.tokens):
+        return all("<subject>" in t.tags or t.text in book.plain for t in piece.tokens)
     if last.kind in book.word_sets["counted_kinds"]:
         has_count = "<number>" in piece.all_tags and "<number>" not in last.clause.all_tags
         return has_count and all(clauses.is_number(t) or t.text in book.plain for t in piece.tokens)
+    if last.kind == "tray_in":
+        return "@substrate" in piece.all_tags and _is_small(piece, book)
     return last.kind == "tray_out" and _is_small(piece, book)
+
+
+_OF_A_TRAY = frozenset(("@substrate", "@container", "@wet", "@lid", "@someword"))
 
 
 def _is_small(piece: Clause, book: Book) -> bool:
     return all(
-        t.text in book.plain or t.tags & {"<tub>", "<place>", "<it>", "<there>", "@eggs", "@many", "@few"}
+        t.text in book.plain or t.tags & {"<tub>", "<place>", "<it>", "<there>", "@eggs", "@many", "@few", *_OF_A_TRAY}
         for t in piece.tokens
     )
 

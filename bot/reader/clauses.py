@@ -51,7 +51,7 @@ def chunked(text: str, book: Book, table: Table) -> list[Token]:
             token.tags |= {"<name>"}
     spelling.digits_as_words(tokens, book, table.place_words)
     tokens = figures.number_words(tokens, book)
-    tokens = names.places_and_people(tokens, table)
+    tokens = names.places_and_people(tokens, table, book)
     tokens = names.bins_and_tubs(tokens, book)
     tokens = [t for i, t in enumerate(tokens) if not _is_range(tokens, i)]
     tokens = _compounds(tokens, book)
@@ -150,6 +150,9 @@ def pieces(sentence: Sentence, book: Book) -> list[Clause]:
 
 def _without_lead(tokens: list[Token], book: Book) -> list[Token]:
     """Leave out "I'd like to know", "tell me" before a question."""
+    polite, wanted = book.word_sets["polite"], book.word_sets["polite_wants"]
+    if len(tokens) > 3 and tokens[0].text in polite and tokens[2].text in wanted:  # "could you add"
+        return tokens[2:]
     lead, asks = book.word_sets["ask_lead"], book.word_sets["asks_begin"]
     at = next((i for i, t in enumerate(tokens) if t.text not in lead), len(tokens))
     return tokens[at:] if 0 < at < len(tokens) and tokens[at].text in asks else tokens
@@ -161,6 +164,8 @@ def clause(tokens: Sequence[Token], book: Book, *, is_question: bool = False, jo
     asks = first is not None and first.kind == WORD and "@asks" in first.tags
     if first is not None and first.text in book.word_sets["asks_of"] and len(tokens) > 1:  # "did the watering" tells
         asks = tokens[1].text in book.word_sets["asked_of"] or "<person>" in tokens[1].tags
+    if first is not None and first.text in book.data["preps"] and len(tokens) > 1:  # "at what size", "for how long"
+        asks = asks or tokens[1].text in book.word_sets["asks_begin"]
     return Clause(tuple(tokens[:MOST_TOKENS]), is_question or asks, joint=joint)
 
 

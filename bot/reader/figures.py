@@ -249,7 +249,7 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
     is_part = isinstance(number, float) and number < 1
     if _is_mixed(tokens, i, book):
         number, at, is_part = number + tokens[i + 1].value, i + 2, True
-    of_unit = book.word_sets["of"] | book.word_sets["degrees"]
+    of_unit = book.word_sets["of"] | book.word_sets["degrees"] | book.word_sets["more"]
     while at < len(tokens) and at < i + 3 and (tokens[at].text == "-" or tokens[at].text in of_unit):
         at += 1
     unit = book.units.get(tokens[at].text) if at < len(tokens) else None
@@ -293,7 +293,8 @@ def _fits(tokens: Sequence[Token], i: int, at: int, unit: dict[str, Any], book: 
         return is_part or tokens[i].value == 1
     if unit.get("glued"):
         return tokens[at].is_glued
-    return not (unit["sort"] == "temp" and word in ("f", "c") and following is not None and following.is_glued)
+    is_letter = unit["sort"] == "temp" and word in ("f", "c")
+    return not (is_letter and following is not None and following.is_glued and following.kind != MARK)
 
 
 def grade_of(inches: float) -> SizeGrade | None:

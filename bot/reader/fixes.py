@@ -33,6 +33,8 @@ _SLOTS = {
     "person": ("who",),
     "volume": ("volume_ml",),
 }
+FULL = 2.5  # a reading as full as this is no correction but news
+_FIGURE_SLOTS = frozenset(("count", "temp_c", "rh", "minutes"))
 _PLURAL = frozenset(("bins", "tubs"))
 
 
@@ -47,10 +49,12 @@ def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
         return None
     kept = _without_denied(tokens, scene.book.word_sets)
     view = View(Act(_reading(scene, clause), Clause(tuple(kept))), scene)
-    slots, at = _slots(view), _moment(view)
+    slots, at, fullest = _slots(view), _moment(view), _fullest(clause, scene)
     if not slots and at is None:
         return None
-    if _left(kept, scene) > (3 if strong else 0) or (not strong and _is_fact(clause, scene)):
+    if _left(kept, scene) > (3 if strong else 0) or (
+        not strong and fullest >= (FULL if _is_of_last(slots, scene) else 1.5)
+    ):
         return None
     return Intent(kind="fix", slots=slots, at=at)
 
@@ -63,9 +67,20 @@ def _reading(scene: Scene, clause: Clause) -> readings.Reading:
     return readings.Reading(scene.book.rows[0], Match(0, (), {}, 0, 0), clause, 0.0)
 
 
-def _is_fact(clause: Clause, scene: Scene) -> bool:
+def _is_of_last(slots: dict[str, Any], scene: Scene) -> bool:
+    """Say whether the figures can be of the last record: no temperature puts a watering right."""
+    have = {name for e in scene.farm.last_said for name in _fields(codec.RECORDS[codec.kind_of(e.body)])}
+    return not (_FIGURE_SLOTS & slots.keys()) or not (_FIGURE_SLOTS & slots.keys() - have)
+
+
+def _fields(record: type) -> set[str]:
+    return {f.encode_name for f in msgspec.structs.fields(record)}
+
+
+def _fullest(clause: Clause, scene: Scene) -> float:
+    """Give the score of the fullest reading of the words as something that happened."""
     found = readings.read(Clause(tuple(t for t in clause.tokens if t.kind in (WORD, NUMBER, "chunk"))), scene.book)
-    return bool(found) and found[0].score >= 2.5 and not found[0].is_denied
+    return found[0].score if found and not found[0].is_denied else 0.0
 
 
 def _left(tokens: list[Token], scene: Scene) -> int:
@@ -109,7 +124,7 @@ def _bare_clock(view: View) -> When | None:
 
 def _slots(view: View) -> dict[str, Any]:
     kinds = [codec.RECORDS[codec.kind_of(e.body)] for e in view.scene.farm.last_said]
-    fields = [{f.encode_name for f in msgspec.structs.fields(k)} for k in kinds]
+    fields = [_fields(k) for k in kinds]
     out: dict[str, Any] = {}
     for token in view.tokens:
         sort, value = _value(token)

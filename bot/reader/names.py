@@ -91,12 +91,14 @@ def _is_classed(word: str, book: Book) -> bool:
     return any(tag[0] == "@" for tag in book.tags(word)) or word in book.little
 
 
-def places_and_people(tokens: list[Token], names: Table) -> list[Token]:
+def places_and_people(tokens: list[Token], names: Table, book: Book) -> list[Token]:
     """Put one chunk in the place of each name of a place, a person, or a bin or tub with a name of its own."""
     out: list[Token] = []
     i = 0
     while i < len(tokens):
         for parts, sort, name in names.entries.get(_said(tokens[i]), ()):
+            if len(parts) == 1 and sort == "place" and out and _is_other_place(out[-1], tokens[i], book):
+                continue
             if len(parts) <= len(tokens) - i and all(_said(tokens[i + k]) == p for k, p in enumerate(parts)):
                 out.append(_named(tokens, i, i + len(parts), sort, (name,)))
                 i += len(parts)
@@ -105,6 +107,12 @@ def places_and_people(tokens: list[Token], names: Table) -> list[Token]:
             out.append(tokens[i])
             i += 1
     return out
+
+
+def _is_other_place(before: Token, noun: Token, book: Book) -> bool:
+    """Say whether "top" before "shelf", or "new", means another place than the farm's only shelf."""
+    apart = before.text in book.place_adjectives or before.text in book.word_sets["unknown_before"]
+    return apart and before.kind == WORD and noun.text in book.place_nouns
 
 
 def _said(token: Token) -> str:
@@ -185,6 +193,13 @@ def _one(tokens: Sequence[Token], i: int, book: Book) -> tuple[str, list[int], i
         at += 1
     if _is_name_number(tokens, at):
         return None if _is_count(tokens, i, at, book) else (sort, [tokens[at].value], at + 1)
+    if (
+        at < len(tokens)
+        and tokens[at].kind == WORD
+        and tokens[at].text in letters[sort]
+        and _is_name_number(tokens, at + 1)
+    ):
+        return sort, [tokens[at + 1].value], at + 2  # "tub T5"
     alike = book.data["homophones"].get(tokens[at].text) if at < len(tokens) and tokens[at].kind == WORD else None
     is_last = at + 1 >= len(tokens) or tokens[at + 1].kind == MARK
     return (sort, [alike], at + 1) if alike and not is_last and first.text not in book.plurals else None
@@ -258,7 +273,7 @@ def _begins_clause(tokens: Sequence[Token], after: int, *, is_and: bool) -> bool
 
 def _is_refused(tokens: Sequence[Token], end: int, book: Book) -> bool:
     """Say whether a message begins by taking one name back for another: "not T5, T6", "no, not B2, B3"."""
-    before = [t for t in tokens[: end] if t.kind != MARK]
+    before = [t for t in tokens[:end] if t.kind != MARK]
     opens = [t.text in book.fix_plain for t in before]
     nots = [i for i, t in enumerate(before) if t.text in book.word_sets["not"]]
     return bool(nots) and len(before) - nots[-1] <= 3 and all(opens[: nots[-1]])

@@ -41,6 +41,7 @@ class Reader:
         heap = Heap()
         for number, sentence in enumerate(sentences):
             acts.gather(heap, sentence, number, scene.book, is_alone=len(sentences) == 1)
+        heap.unread.extend(heap.held)
         intents = tuple(_intents(heap, scene))
         if intents:
             return Understanding(

@@ -14,6 +14,7 @@ from bot.reader.tokens import WORD
 MOST_LEFT = 6  # words of names and things in a sale or an order
 FEW_LEFT = 3  # of a want or a question about no subject in particular
 _DENIALS = frozenset(("@not", "@hypothetical"))
+_FIGURES = frozenset(("<number>", "<n>", "<mass>", "@few", "<two>"))  # "maybe 60" is a figure, no doubt
 _SUBJECTS = frozenset(("<subject>", "<there>"))
 
 
@@ -66,6 +67,8 @@ def _is_open(row: Row, clause: Clause, after: str) -> bool:
 
 def _is_accounted_for(row: Row, match: Match, clause: Clause, book: Book) -> bool:
     has_subject = any(not _SUBJECTS.isdisjoint(tags) and "<it>" not in tags for tags in clause.tags)
+    if not has_subject and "@home" in clause.all_tags and row.kind in book.word_sets["never_home"]:
+        return False
     if row.strict or (not has_subject and row.kind in book.word_sets["needs_subject"]):
         return not left_over(clause, match, row.kind, book)
     if has_subject or row.swallows:
@@ -104,7 +107,8 @@ def _is_denied(reading: Reading, book: Book) -> bool:
     tokens = reading.clause.tokens
     for i, token in enumerate(tokens):
         following = tokens[i + 1].tags if i + 1 < len(tokens) else frozenset()
-        if not token.tags.isdisjoint(_DENIALS) and token.kind == WORD and "@lid" not in following:
+        is_guess = token.text in book.word_sets["guesses"] and not following.isdisjoint(_FIGURES)
+        if not token.tags.isdisjoint(_DENIALS) and token.kind == WORD and "@lid" not in following and not is_guess:
             return True
         is_none = "@no" in token.tags and i not in reading.match.used
         if is_none and following.isdisjoint(("@eggs", "@lid", "longer")):

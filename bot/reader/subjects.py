@@ -95,6 +95,9 @@ def _several(view: View, sort: str) -> list[str] | None:
     found = _bare_numbers(view, sort) or settle.names_of(view, sort)
     if found is None and (_is_bare(view) or (view.act.kind == "stocked" and not view.groups(sort))):
         found = view.scene.spoken.get(sort)
+    place_of_all = settle.place_of(view) if found == ALL and view.act.kind == "dry" else None
+    if place_of_all is not None:
+        found = settle.tubs_in(view.scene.farm, place_of_all)
     return list(found) if found and found != ALL else None
 
 

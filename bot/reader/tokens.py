@@ -19,7 +19,7 @@ WORD, NUMBER, CLOCK, MARK, CHUNK = "word", "number", "clock", "mark", "chunk"
 _LEX = re.compile(
     r"(?P<iso>\d{4}-\d{2}-\d{2}\b)"
     r"|(?P<clock>\d{1,2}[:.h]\d{2}(?=\s?[ap]\.?m\b)|\d{1,2}:\d{2}(?!\d))"
-    r"|(?P<number>\d{1,3}(?:,\d{3})+(?!\d)|\d+/\d+|\d+\.\d+|\.\d+|\d+)"
+    r"|(?P<number>\d{1,3}(?:,\d{3})+(?!\d)|\d/\d{1,2}(?!\d)|1[0-5]/16|\d+\.\d+|\.\d+|\d+)"
     r"|(?P<word>[^\W\d_]+(?:['][^\W\d_]+)*)"
     r"|(?P<mark>\n|[^\s\w]|_)"
 )

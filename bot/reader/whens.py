@@ -61,7 +61,8 @@ def wanted(view: View) -> dt.datetime | None:
 
 def until(view: View) -> dt.datetime | None:
     """Say until when reminders rest."""
-    when = _joined(_times(view))
+    said = _times(view)
+    when = _joined([t for t in said if "<until>" in t.tags] or said)
     if when is None or when.is_now:
         return None
     if when.day == 0 and not when.has_hour:  # for today

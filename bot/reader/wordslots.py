@@ -103,10 +103,10 @@ def _describes(view: View, token: Token) -> bool:
 
 def substrate(view: View) -> str | None:
     """Fill `substrate` with its usual name."""
-    for token in view.chunks("@substrate"):
-        names: dict[str, str] = view.book.data["substrates"]
-        return next((name for name, words in names.items() if token.text in words.split("|")), token.text)
-    return None
+    names: dict[str, str] = view.book.data["substrates"]
+    usual = {word: name for name, words in names.items() for word in words.split("|")}
+    said = [token.text for token in view.chunks("@substrate")]
+    return next((usual[word] for word in said if word in usual), said[0] if said else None)
 
 
 def density(view: View) -> str | None:

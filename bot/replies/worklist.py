@@ -4,7 +4,7 @@ Not for reminders: notices.
 """
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from bot.replies.voice import Voice
 from bot.replies.wishes import chore_name
@@ -31,7 +31,7 @@ def due_on(voice: Voice, day: dt.date, work: Sequence[ChoreDue]) -> str:
     rows = [c for c in work if hours.local(voice.farm, c.due).date() == day]
     if not rows:
         return voice.say("due.none_day", day=voice.day(day))
-    return "\n".join([voice.say("due.head_day", day=voice.subject(voice.day(day))), *_rows(voice, rows)])
+    return "\n".join([voice.say("due.head_day", day=voice.subject(voice.day(day))), *_rows(voice, rows, voice.hour)])
 
 
 def agenda_of(voice: Voice, days: int, work: Sequence[ChoreDue], known: Mapping[str, Forecast]) -> str:
@@ -50,17 +50,20 @@ def agenda_of(voice: Voice, days: int, work: Sequence[ChoreDue], known: Mapping[
     return "\n".join(lines)
 
 
-def _rows(voice: Voice, work: Sequence[ChoreDue]) -> list[str]:
-    rows = [_row(voice, chore) for chore in sorted(work, key=lambda c: c.due)]
+def _rows(
+    voice: Voice, work: Sequence[ChoreDue], when: Callable[[dt.datetime], str] | None = None
+) -> list[str]:  # fmt: skip
+    """Give a line a chore; `when` puts its time in words, with its day where nothing else is said."""
+    rows = [_row(voice, chore, (when or voice.when)(chore.due)) for chore in sorted(work, key=lambda c: c.due)]
     kept = rows[:MOST_ROWS]
     return kept + ([voice.say("due.more", n=len(rows) - MOST_ROWS)] if len(rows) > MOST_ROWS else [])
 
 
-def _row(voice: Voice, chore: ChoreDue) -> str:
+def _row(voice: Voice, chore: ChoreDue, when: str) -> str:
     where = voice.subject(_where(voice, chore))
     key = "due.line_tubs" if chore.tubs else "due.line"
     told = chore_name(voice, chore.chore)
-    return voice.say(key, where=where, chore=told, tubs=voice.tubs(chore.tubs), when=voice.when(chore.due))
+    return voice.say(key, where=where, chore=told, tubs=voice.tubs(chore.tubs), when=when)
 
 
 def _what(voice: Voice, chore: ChoreDue) -> str:

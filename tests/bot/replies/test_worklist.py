@@ -44,7 +44,7 @@ def test_a_day_has_its_own_list():
 
     assert said(worklist.due_on(voice(), dt.date(2026, 5, 5), work)) == [
         "Tue May 5:",
-        "Bin 1: pull the tray, Tue May 5 8 am.",
+        "Bin 1: pull the tray, 8 am.",
     ]
     assert said(worklist.due_on(voice(), dt.date(2026, 5, 6), work)) == ["Nothing due Wed May 6."]
 

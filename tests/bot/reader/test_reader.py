@@ -9,8 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from bot.ports.intents import ASK, HELP
 from bot.reader.reader import Reader
 from core.farm.farm import Bin, Farm, Place, Settings, Tub
+from core.journal.codec import RECORDS
 from core.journal.event import Event
 from core.journal.facts import Reading, TrayIn, TrayOut
 from core.units import TemperatureUnit
@@ -171,9 +173,10 @@ def test_an_answer_fills_the_slot_that_was_asked_for(slot, text, value):
 @given(st.text(max_size=300))
 @settings(max_examples=150, deadline=None)
 def test_no_text_makes_the_reader_raise(text):
-    READER.read(text, at=NOW, farm=FARM)
+    assert {intent.kind for intent in READER.read(text, at=NOW, farm=FARM).intents} <= KINDS
 
 
+KINDS = {*RECORDS, ASK, HELP}
 _WORDS = sorted({word for case in CASES for word in case[1].split()})
 _BITS = st.one_of(st.sampled_from(_WORDS), st.sampled_from(list("0123456789/:.,-$%#@?!½\n\u200f\u202e☹٣²'\"")))
 
@@ -185,7 +188,7 @@ _BITS = st.one_of(st.sampled_from(_WORDS), st.sampled_from(list("0123456789/:.,-
 def test_no_jumble_of_farm_words_makes_the_reader_raise(bits, slot):
     text = " ".join(bits)
 
-    READER.read(text, at=NOW, farm=FARM)
+    assert {intent.kind for intent in READER.read(text, at=NOW, farm=FARM).intents} <= KINDS
     READER.answer(text, slot=slot, farm=FARM, at=NOW)
 
 
@@ -211,4 +214,4 @@ def test_a_flood_is_read_quickly(flood):
 
     READER.read(flood, at=NOW, farm=FARM)
 
-    assert time.perf_counter() - started < 1.0
+    assert time.perf_counter() - started < 10  # what grows with the square would take minutes

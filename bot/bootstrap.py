@@ -8,7 +8,7 @@ import datetime as dt
 import functools
 import random
 from collections.abc import Awaitable, Callable, Iterator, Mapping
-from contextlib import closing
+from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING, Any
 
 from bot.ports.clock import Clock
@@ -253,7 +253,8 @@ def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | Non
     )
 
 
-def build_replay(farm: Mapping[str, Any] | None, start: dt.datetime) -> "Player":
+@contextmanager
+def build_replay(farm: Mapping[str, Any] | None, start: dt.datetime) -> "Iterator[Player]":
     """Join a scratch farm with a simulated clock: the farm described, or one that the first message founds."""
     from bot.assistant.desk import Desk
     from bot.channels.replay import Player, SimulatedClock, address, chats_of, people_of
@@ -261,12 +262,13 @@ def build_replay(farm: Mapping[str, Any] | None, start: dt.datetime) -> "Player"
 
     clock = SimulatedClock(start)
     store = open_store(MEMORY, make=True)
-    desk = Desk(store=store, reader=build_reader(), clock=clock)
-    if farm is None:
-        return Player(store, desk, clock)
-    people = people_of(farm, address)
-    number = desk.open_farm(opening_events(farm), people, chats_of(people))
-    return Player(store, desk, clock, farm=number)
+    with closing(store):
+        desk = Desk(store=store, reader=build_reader(), clock=clock)
+        number = None
+        if farm is not None:
+            people = people_of(farm, address)
+            number = desk.open_farm(opening_events(farm), people, chats_of(people))
+        yield Player(store, desk, clock, farm=number)
 
 
 def checkup(settings: "Settings") -> "Iterator[Finding]":

@@ -235,8 +235,8 @@ def _replay(given: argparse.Namespace) -> None:
     until = None if given.until is None else _time("--until", given.until, zone)
     if not lines and farm is None:
         return
-    player = bootstrap.build_replay(farm, opening[0].said_at if opening else lines[0].at)
-    with _line_errors():
+    start = opening[0].said_at if opening else lines[0].at
+    with bootstrap.build_replay(farm, start) as player, _line_errors():
         for row in player.play(lines, until):
             _write(row)
 

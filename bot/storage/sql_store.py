@@ -3,6 +3,7 @@
 Bringing a database's tables up to date is not done here: see migrate.
 """
 
+import contextlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -31,20 +32,32 @@ class SqlUnitOfWork:
         self.dialogs = SqlDialogs(connection)
 
 
+class ClosedStoreError(RuntimeError):
+    """A unit of work was asked for after the store was closed."""
+
+
 class SqlStore:
     """A database by its URL; `sqlite://` is one in memory, for scratch, with its tables made at once."""
 
     def __init__(self, url: str) -> None:
         self._engine = open_engine(url)
+        self._is_closed = False
         if is_in_memory(url):
             tables.METADATA.create_all(self._engine)
 
     @contextmanager
     def begin(self) -> Iterator[UnitOfWork]:
         """Open a unit of work: committed at the end of the block, rolled back where it raises."""
+        if self._is_closed:
+            raise ClosedStoreError
         with self._engine.begin() as connection:
             yield SqlUnitOfWork(connection)
 
     def close(self) -> None:
-        """Let go of the connections."""
+        """Let go of the connections, once the unit of work that another thread may be in has ended."""
+        self._is_closed = True
+        pool = self._engine.pool
+        if isinstance(pool, sa.pool.QueuePool) and pool.checkedout():
+            with contextlib.suppress(sa.exc.TimeoutError), self._engine.connect():
+                pass  # it is ours again: whoever had it is done
         self._engine.dispose()

@@ -9,7 +9,7 @@ import pytest
 import sqlalchemy as sa
 
 from bot.storage import engines, migrate
-from bot.storage.sql_store import SqlStore
+from bot.storage.sql_store import ClosedStoreError, SqlStore
 from tests.contracts.records import NOON, an_event
 
 
@@ -93,3 +93,11 @@ def test_an_engine_does_not_connect_before_it_is_used(tmp_path):
 )
 def test_the_file_of_a_url(url, file):
     assert engines.file_of(url) == file
+
+
+def test_a_closed_store_gives_no_more_units_of_work(tmp_path):
+    store = SqlStore(f"sqlite:///{tmp_path / 'ovipost.db'}")
+    store.close()
+
+    with pytest.raises(ClosedStoreError), store.begin():
+        pass

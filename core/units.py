@@ -27,11 +27,7 @@ class SizeGrade(StrEnum):
     ADULT = "adult"
 
 
-GRAMS_PER_OUNCE = 28.349523125  # exact by the international yard and pound agreement of 1959
-GRAMS_PER_POUND = 453.59237  # the same
-ML_PER_US_GALLON = 3785.411784  # exact: 231 cubic inches
-ML_PER_US_CUP = ML_PER_US_GALLON / 16
-MM_PER_INCH = 25.4
+MM_PER_INCH = 25.4  # exact by the international yard and pound agreement of 1959
 
 
 def to_celsius(temp: float, unit: TemperatureUnit) -> float:

@@ -9,8 +9,6 @@ from bot.reader.names import Group
 from bot.reader.scene import View
 from bot.reader.tokens import CHUNK, NUMBER, WORD, Token
 
-_CHUNKS_IN_WORDS = frozenset(("<size>", "<sizeword>"))
-
 
 def loose_words(view: View, *, never: Iterable[str] = ()) -> str | None:
     """Give the longest run of words that nothing else in the clause has taken: "chick starter"."""

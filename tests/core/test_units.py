@@ -29,8 +29,3 @@ def test_size_grades_go_from_hatch_to_grown():
     assert [grade.value for grade in SizeGrade] == [
         "pinhead", "1/8in", "1/4in", "3/8in", "1/2in", "5/8in", "3/4in", "1in", "adult",
     ]  # fmt: skip
-
-
-def test_a_cup_is_a_sixteenth_of_a_gallon_and_a_pound_has_sixteen_ounces():
-    assert pytest.approx(236.5882365) == units.ML_PER_US_CUP
-    assert pytest.approx(units.GRAMS_PER_POUND) == 16 * units.GRAMS_PER_OUNCE

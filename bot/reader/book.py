@@ -56,8 +56,7 @@ class Book:
         }
         self.phrases = {table: _phrases(data[table]) for table in ("density", "level", "stage", "cover")}
         self.skipped = frozenset(data["skipped"].split())
-        self.rows = tuple(_row(r) for r in data["reading"])
-        self.index = Index((n, p) for n, row in enumerate(self.rows) for p in row.patterns)
+        self._patterns(data)
         self.atoms = Starts((row, compiled(p)) for row in data["time"]["atom"] for p in row["patterns"])
         self.groups = Starts((row, compiled(p)) for row in data["group"] for p in row["patterns"])
         self.units = {w: u for u in data["unit"] for w in u["words"].split()}
@@ -70,6 +69,12 @@ class Book:
         self.place_adjectives = frozenset(data["new_places"]["before"].split())
         self.words = self._vocabulary()
         self.trade = tuple(sorted(w for w in self._trade_words() if len(w) > 3 and " " not in w))
+
+    def _patterns(self, data: dict[str, Any]) -> None:
+        self.rows = tuple(_row(r) for r in data["reading"])
+        self.index = Index((n, p) for n, row in enumerate(self.rows) for p in row.patterns)
+        self.meanings = tuple(tuple(_row(r | {"patterns": ()}) for r in e["means"]) for e in data.get("either", ()))
+        self.either = Index((n, compiled(p)) for n, e in enumerate(data.get("either", ())) for p in e["patterns"])
 
     def _classes(self, classes: dict[str, str]) -> None:
         tags: dict[str, set[str]] = {}

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import msgspec
 
 from bot.reader.book import Book
-from bot.reader.figures import span
+from bot.reader.figures import number_words, span
 from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token, cleaned, tokenize
 from core.farm.farm import Farm
 
@@ -39,8 +39,15 @@ def table(farm: Farm, book: Book) -> Table:
     """Give the farm's names for look-up; kept as long as the names are the same."""
     nicknames = tuple((b.nickname, "bin", b.name) for b in farm.bins.values() if b.nickname)
     nicknames += tuple((t.nickname, "tub", t.name) for t in farm.tubs.values() if t.nickname)
+    nicknames += tuple((alias, _sort_of(farm, key), key) for alias, key in farm.aliases.items())
     people = tuple(farm.people) + tuple(o.who for o in farm.orders if o.who)
     return _table(tuple(farm.places), nicknames, tuple(farm.bins), people, book)
+
+
+def _sort_of(farm: Farm, key: str) -> str:
+    if key in farm.places:
+        return "place"
+    return "tub" if key in farm.tubs else "bin"
 
 
 @functools.lru_cache(maxsize=64)
@@ -73,7 +80,7 @@ def _table(
 
 
 def _words(name: str, book: Book) -> tuple[str, ...]:
-    tokens = tokenize(cleaned(name), book)
+    tokens = number_words(tokenize(cleaned(name), book), book)
     return tuple(_said(t) for t in tokens if t.kind != MARK and t.text not in book.word_sets["definite"])
 
 

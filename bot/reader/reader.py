@@ -11,7 +11,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
-from bot.reader import acts, answers, clauses, fixes, frames, names, readings, subjects
+from bot.reader import acts, answers, choices, clauses, fixes, frames, names, readings, subjects
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
 from bot.reader.names import Group
@@ -19,7 +19,6 @@ from bot.reader.scene import Scene, View
 from bot.reader.tokens import WORD, cleaned
 from core.farm.farm import Farm
 
-CLOSE = 0.35  # readings whose scores differ by less may both be meant
 MOST_SENTENCES = 30
 ENOUGH_TRADE_WORDS = 2  # so many make an unread message look like the farm
 
@@ -44,9 +43,10 @@ class Reader:
         heap.unread.extend(heap.held)
         intents = tuple(_intents(heap, scene))
         if intents:
-            return Understanding(
-                intents=intents, alternatives=_alternatives(heap, scene, intents), unread=_unread(heap, scene)
-            )
+            return Understanding(intents=intents, unread=_unread(heap, scene))
+        several = () if heap.is_denied else choices.read(heap.unread, scene)
+        if several:
+            return Understanding(alternatives=several)
         is_farm = not heap.is_denied and _looks_like_farm(heap, scene)
         return Understanding(is_farm_talk=is_farm, unread=scene.text.strip() if is_farm else "")
 
@@ -112,15 +112,6 @@ def _second(act: Act, scene: Scene) -> Intent:
     row = next(r for r in scene.book.rows if r.kind == also["kind"])
     reading = readings.Reading(row, act.reading.match, act.reading.clause, act.reading.score)
     return frames.intent(View(Act(reading, act.clause, extras=act.extras, shared=act.shared), scene))
-
-
-def _alternatives(heap: Heap, scene: Scene, intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
-    if len(heap.acts) != 1 or len(intents) != 1:
-        return ()
-    act = heap.acts[0]
-    close = [r for r in act.others if r.kind != act.kind and act.reading.score - r.score < CLOSE and not r.is_denied]
-    found = [frames.intent(View(Act(r, act.clause), scene)) for r in close[:2]]
-    return tuple(i for i in found if not i.needs)
 
 
 def _unread(heap: Heap, scene: Scene) -> str:

@@ -85,6 +85,32 @@ def test_a_new_name_is_understood_at_once():
     assert intent.slots == {"bins": ["B6"]}
 
 
+def test_an_earlier_name_and_every_nickname_are_still_understood():
+    renamed = replace(FARM, aliases={"old shelf": "heat closet", "nursery": "B6", "breeders": "B6", "first one": "T10"})
+
+    assert intents("old shelf 88", farm=renamed)[0].slots["place"] == "heat closet"
+    assert intents("fed the nursery", farm=renamed)[0].slots == {"bins": ["B6"]}
+    assert intents("fed the breeders", farm=renamed)[0].slots == {"bins": ["B6"]}
+    assert intents("watered the first one", farm=renamed)[0].slots == {"tubs": ["T10"]}
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("took 200 out of bin 4", ["harvested", "dead", "moved"]),
+        ("30 gone from bin 1", ["harvested", "dead", "moved"]),
+        ("put 300 in bin 6", ["stocked", "moved"]),
+        ("T10 is empty", ["discarded", "hatch"]),
+        ("did T11", ["watered", "hatch"]),
+    ],
+)
+def test_words_that_may_be_two_things_are_left_to_the_person(text, kinds):
+    found = READER.read(text, at=NOW, farm=FARM)
+
+    assert found.intents == ()
+    assert [i.kind for i in found.alternatives] == kinds
+
+
 def test_a_place_may_be_called_anything():
     farm = replace(FARM, places={"Rack 2": Place(name="Rack 2"), "Noor's nook": Place(name="Noor's nook")})
 

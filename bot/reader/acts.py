@@ -129,8 +129,7 @@ def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
         heap.is_denied = True
         heap.denied = Act(found[0], piece, sentence=number)
         heap.held.clear()
-        if last is not None and last.kind == "discarded" and last.sentence == number:
-            last.extras += piece.tokens
+        _take_exception(last, piece, number)
         return
     if not found and denied is not None and denied.sentence == number and _is_contrast(denied, piece, book):
         heap.acts.append(Act(_borrowed(denied, piece), piece, sentence=number))
@@ -143,6 +142,14 @@ def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
         heap.held.append(piece)
         if len(heap.held) > MOST_HELD:
             heap.unread.append(heap.held.pop(0))
+
+
+def _take_exception(last: Act | None, piece: Clause, number: int) -> None:
+    """Let what is said not to be add to the act before: why a tub was thrown out, or which of all was left out."""
+    if last is None or last.sentence != number:
+        return
+    if last.kind == "discarded" or ("<all>" in last.clause.all_tags and "<subject>" in piece.all_tags):
+        last.extras += piece.tokens
 
 
 def _joins_held(heap: Heap, piece: Clause, found: list[Reading], number: int, book: Book) -> bool:
@@ -245,8 +252,7 @@ def _same_figures(last: Act, act: Act) -> bool:
 def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bool:
     """Put a piece that says nothing alone to the act before, or read it as the same thing said of another subject."""
     if _is_denied(piece):
-        if last.kind == "discarded" and last.sentence == number:
-            last.extras += piece.tokens
+        _take_exception(last, piece, number)
         return last.sentence == number
     if last.sentence != number and not _goes_back(last, piece, book):
         return False

@@ -234,6 +234,7 @@ def _list(
 ) -> tuple[list[int], int]:
     while end < len(tokens):
         at, is_and, is_range = _joint(tokens, end, book)
+        at = end if at is None and is_plural and tokens[end].kind == NUMBER else at
         if at is None or at >= len(tokens):
             break
         following = _one(tokens, at, book)
@@ -312,9 +313,10 @@ def groups(tokens: list[Token], book: Book) -> list[Token]:
             continue
         row, match = found
         taken = tokens[i : match.end]
-        count = next((t.value for t in taken if t.kind == NUMBER), None)
-        but = tuple(n for t in taken if isinstance(t.value, Group) for n in t.value.names)
-        group = Group(row["sort"], row["how"], but, count)
+        numbers = [t.value for t in taken if t.kind == NUMBER]
+        but = [n for t in taken if isinstance(t.value, Group) for n in t.value.names]
+        but += [str(n) for n in numbers] if row["how"] == "except" else []
+        group = Group(row["sort"], row["how"], tuple(but), numbers[0] if numbers else None)
         chunk = span(tokens, i, match.end, row["sort"], group, *row["tags"])
         chunk.tags |= {chunk.text} if row["sort"] == "any" else set()
         out.append(chunk)

@@ -62,6 +62,7 @@ class Book:
         self.units = {w: u for u in data["unit"] for w in u["words"].split()}
         self.fix_strong = tuple(compiled(p) for p in data["fix"]["strong"])
         self.fix_weak = tuple(compiled(p) for p in data["fix"]["weak"])
+        self.echo = tuple(compiled(p) for p in data.get("echo", {}).get("patterns", ()))
         self.fix_plain = frozenset(data["fix"]["plain"].split())
         self.measures = frozenset(data["feeding"]["measures"].split())
         self.no_feed = frozenset(data["feeding"]["never"].split())

@@ -11,7 +11,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
-from bot.reader import acts, answers, choices, clauses, fixes, frames, names, readings, subjects
+from bot.reader import acts, answers, choices, clauses, echoes, fixes, frames, names, readings, subjects
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
 from bot.reader.names import Group
@@ -37,13 +37,16 @@ class Reader:
         fix = fixes.read(sentences, scene)
         if fix is not None:
             return Understanding(intents=(fix,))
-        heap = Heap()
+        heap = Heap(before=scene.last_kind)
         for number, sentence in enumerate(sentences):
             acts.gather(heap, sentence, number, scene.book, is_alone=len(sentences) == 1)
         heap.unread.extend(heap.held)
         intents = tuple(_intents(heap, scene))
         if intents:
             return Understanding(intents=intents, unread=_unread(heap, scene))
+        echo = echoes.read(sentences, scene)
+        if echo is not None:
+            return Understanding(intents=(echo,))
         several = () if heap.is_denied else choices.read(heap.unread, scene)
         if several:
             return Understanding(alternatives=several)

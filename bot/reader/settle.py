@@ -141,8 +141,9 @@ def _all_but(view: View, sort: str) -> Found:
     """Leave out those that an "except" further on names: "gave all a good soak, except T8", "skipped T8"."""
     for i, token in enumerate(view.tokens):
         if token.text in view.book.word_sets["except"]:
-            named = [t.value for t in view.tokens[i + 1 : i + 4] if isinstance(t.value, Group) and t.value.how == "named"]
-            return _except(named[0], view.scene, sort, place_of(view)) if named else ALL
+            groups = [t.value for t in view.tokens[i + 1 : i + 4] if isinstance(t.value, Group)]
+            named = next((g for g in groups if g.how == "named"), None)
+            return _except(named, view.scene, sort, place_of(view)) if named else ALL
     return ALL
 
 

@@ -44,7 +44,11 @@ class Book:
         self.takes_is = frozenset(data["takes_is"].split())
         self.compounds: dict[str, list[tuple[tuple[str, ...], str]]] = {}
         self._tags: dict[str, frozenset[str]] = {}
-        self._classes(data["classes"] | {"verb": _all(data["verbs"]), "about": _all(data["howto"])})
+        rare: dict[str, str] = data.get("rare", {})
+        classes = {name: f"{words} {rare.get(name, '')}" for name, words in data["classes"].items()}
+        usual = set(_all(data["classes"]).replace("_", " ").split())
+        self._rare = frozenset(_all(rare).replace("_", " ").split()) - usual
+        self._classes(classes | {"verb": _all(data["verbs"]), "about": _all(data["howto"])})
         self.plurals = frozenset(data["plurals"].split())
         self.little = frozenset(data["plain"].split()) | frozenset(data["numbers_lead"]["price"].split())
         self.plain = self.little | frozenset(data["trade_plain"].split())
@@ -69,7 +73,7 @@ class Book:
         self.place_nouns = frozenset(data["new_places"]["nouns"].split())
         self.place_adjectives = frozenset(data["new_places"]["before"].split())
         self.words = self._vocabulary()
-        self.trade = tuple(sorted(w for w in self._trade_words() if len(w) > 3 and " " not in w))
+        self.trade = tuple(sorted(w for w in self._trade_words() - self._rare if len(w) > 3 and " " not in w))
 
     def _patterns(self, data: dict[str, Any]) -> None:
         self.rows = tuple(_row(r) for r in data["reading"])

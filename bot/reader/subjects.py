@@ -28,8 +28,16 @@ def _one(view: View, sort: str) -> str | None:
     if found == ALL:
         return None
     if found is None and _is_bare(view):
-        found = view.scene.spoken.get(sort)
+        found = _led_number(view, sort) or view.scene.spoken.get(sort)
     return found[0] if found else None
+
+
+def _led_number(view: View, sort: str) -> tuple[str, ...]:
+    """Read "tray in 3", "chirping in 5": a bare number behind a small word, where the kind is one of bins."""
+    if sort != "bin" or view.act.kind not in view.book.word_sets["in_numbers"]:
+        return ()
+    known = view.scene.farm.bins
+    return tuple(f"B{t.value}" for t in view.numbers() if view.prep(t) and f"B{t.value}" in known)[:1]
 
 
 def _is_bare(view: View) -> bool:

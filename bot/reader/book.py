@@ -55,7 +55,7 @@ class Book:
         self.explained = {kind: frozenset(words.split()) for kind, words in data["explained"].items()}
         self.word_sets = {
             name: frozenset(words.split(" ") if name in ("marks", "ends") else words.split())
-            for part in ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers")
+            for part in ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers", "repair")
             for name, words in data[part].items()
         }
         self.phrases = {table: _phrases(data[table]) for table in ("density", "level", "stage", "cover")}

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from bot.reader import figures, names, spelling, times
+from bot.reader import figures, names, repairs, spelling, times
 from bot.reader.book import Book
 from bot.reader.names import Table
 from bot.reader.tokens import MARK, NUMBER, WORD, Token, tokenize
@@ -42,7 +42,8 @@ class Sentence(msgspec.Struct):
 def chunked(text: str, book: Book, table: Table) -> list[Token]:
     """Turn a cleaned text into tokens and chunks."""
     tokens = tokenize(text, book)
-    tokens = [t for t in tokens if t.text not in book.word_sets["definite"] and not _is_hyphen(t, tokens)]
+    empty = book.word_sets["definite"] | book.word_sets["fillers"]
+    tokens = [t for t in tokens if t.text not in empty and not _is_hyphen(t, tokens)]
     spelling.mend(tokens, book, table.words)
     for token in tokens:
         if token.kind == WORD and not token.tags:
@@ -63,7 +64,7 @@ def chunked(text: str, book: Book, table: Table) -> list[Token]:
     tokens = names.groups(tokens, book)
     tokens = [t for t in tokens if t.text not in book.word_sets["articles"]]
     tokens = times.chunked(tokens, book)
-    return [t for t in tokens if t.kind != WORD or t.text not in book.skipped]
+    return repairs.repaired([t for t in tokens if t.kind != WORD or t.text not in book.skipped], book)
 
 
 def _is_hyphen(token: Token, tokens: Sequence[Token]) -> bool:

@@ -281,13 +281,16 @@ def _borrowed(last: Act, piece: Clause) -> Reading:
     return Reading(last.reading.row, msgspec.structs.replace(last.reading.match, used=(), captures={}), piece, 1.0)
 
 
+_HAS_NO_PAST = frozenset(("ask", "order", "remind", "pause", "snooze"))  # their times lie ahead
+
+
 def _share_times(acts: Sequence[Act]) -> None:
     """Let a time at the head of a sentence hold for all of it, and one behind "did this and that" for both."""
     lead = next((t for t in acts[0].clause.tokens[:1] if _is_moment(t)), None) if acts else None
     for before, act in itertools.pairwise(acts):
         if lead is not None and _time_of(act) is None:
             act.shared = lead
-        if act.clause.joint == "and" and _time_of(before) is None and act.kind != "ask" and before.kind != "ask":
+        if act.clause.joint == "and" and _time_of(before) is None and _HAS_NO_PAST.isdisjoint((act.kind, before.kind)):
             starts_with_verb = 0 in act.reading.match.used and 0 in before.reading.match.used
             before.shared = _time_of(act) if starts_with_verb and before.shared is None else before.shared
 

@@ -144,7 +144,7 @@ def pieces(sentence: Sentence, book: Book) -> list[Clause]:
     parts = [(joint, _without_lead(tokens, book)) for joint, tokens in parts if tokens]
     last = len(parts) - 1
     return [
-        clause(tokens, book, is_question=sentence.is_question and n == last, joint=joint)
+        clause(tokens, book, is_question=sentence.is_question and n == last, joint=joint, goes_on=n > 0)
         for n, (joint, tokens) in enumerate(parts)
     ]
 
@@ -159,10 +159,13 @@ def _without_lead(tokens: list[Token], book: Book) -> list[Token]:
     return tokens[at:] if 0 < at < len(tokens) and tokens[at].text in asks else tokens
 
 
-def clause(tokens: Sequence[Token], book: Book, *, is_question: bool = False, joint: str = "") -> Clause:
-    """Make a clause; a question is one that ends so, or begins with a word that asks."""
+def clause(
+    tokens: Sequence[Token], book: Book, *, is_question: bool = False, joint: str = "", goes_on: bool = False
+) -> Clause:
+    """Make a clause; a question is one that ends so, or begins with a word that asks: but not "T5 was dry, was wet"."""
     first = tokens[0] if tokens else None
     asks = first is not None and first.kind == WORD and "@asks" in first.tags
+    asks = asks and not (goes_on and first is not None and "@exists" in first.tags)
     if first is not None and first.text in book.word_sets["asks_of"] and len(tokens) > 1:  # "did the watering" tells
         asks = tokens[1].text in book.word_sets["asked_of"] or "<person>" in tokens[1].tags
     if first is not None and first.text in book.data["preps"] and len(tokens) > 1:  # "at what size", "for how long"

@@ -45,6 +45,8 @@ def cut(piece: Clause, book: Book) -> list[Clause]:
     begins = book.word_sets["begins"]
     for i in range(1, len(piece.tokens)):
         token = piece.tokens[i]
+        if piece.tokens[i - 1].text in book.word_sets["wants_more"]:
+            continue
         if piece.is_question and token.text not in book.word_sets["asks_begin"]:
             continue
         counted = clauses.is_number(token) and i + 1 < len(piece.tokens) and "@dead" in piece.tokens[i + 1].tags

@@ -170,8 +170,15 @@ def bins_and_tubs(tokens: list[Token], book: Book) -> list[Token]:
         chunk.tags |= {f"<{sort}name>"}
         chunk.tags |= {"<traynamed>"} if "@tray" in tokens[i].tags else set()
         out.append(chunk)
-        i = end
+        i = _past_possessive(tokens, end, book)
     return out
+
+
+def _past_possessive(tokens: Sequence[Token], end: int, book: Book) -> int:
+    """Step over the s of "bin 6's" and "b6s"."""
+    at = end + 1 if end < len(tokens) and tokens[end].text == "'" else end
+    is_s = at < len(tokens) and tokens[at].is_glued and tokens[at].text in book.word_sets["possessive"]
+    return at + 1 if is_s else end
 
 
 def _sort(token: Token) -> str | None:
@@ -241,7 +248,7 @@ def _list(
         if (
             following is not None
             and following[0] == sort
-            and (not is_range or tokens[end].text not in book.word_sets["to"] or is_plural)
+            and (not is_range or tokens[end].text not in book.word_sets["to"] or is_plural or sort == "tub")
         ):
             if not is_range and _begins_clause(tokens, following[2], is_and=is_and):
                 break

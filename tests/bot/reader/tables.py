@@ -24,7 +24,12 @@ Case = tuple[str, dt.datetime, list[dict[str, Any]]]
 
 def cases(name: str) -> list[Case]:
     """Read one table."""
-    lines = (FOLDER / f"{name}.txt").read_text("utf-8").splitlines()
+    return in_file(FOLDER / f"{name}.txt")
+
+
+def in_file(path: Path) -> list[Case]:
+    """Read the table in a file."""
+    lines = path.read_text("utf-8").splitlines()
     return [_case(line) for line in lines if line.strip() and not line.startswith("#")]
 
 

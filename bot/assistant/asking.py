@@ -3,6 +3,7 @@
 Not for reading the answer's words: the reader does that.
 """
 
+from collections.abc import Sequence
 from typing import Any
 
 from bot.assistant import buttons
@@ -35,8 +36,13 @@ STARTER_PLACES: dict[str, dict[str, bool]] = {
 
 def ask(turn: Turn, intent: Intent, slot: str) -> None:
     """Ask for a slot of an intent, which waits in the dialog meanwhile."""
-    candidates = _candidates(turn, intent, slot)
-    question = Question(
+    question = waiting(turn, intent, slot, _candidates(turn, intent, slot))
+    put(turn, question, _sentence(turn, intent, slot), [_label(turn, slot, c) for c in question.candidates])
+
+
+def waiting(turn: Turn, intent: Intent, slot: str, candidates: tuple[str, ...]) -> Question:
+    """Make the question for a slot of an intent."""
+    return Question(
         id=0,
         kind=intent.kind,
         slots=dict(intent.slots),
@@ -47,15 +53,19 @@ def ask(turn: Turn, intent: Intent, slot: str) -> None:
         message=turn.message,
         text=turn.incoming.text,
     )
+
+
+def put(turn: Turn, question: Question, sentence: str, labels: Sequence[str]) -> None:
+    """Put a question, with a button for each of its candidates."""
     turn.dialog, dropped = turn.dialog.open(question)
     turn.has_asked = True
     if dropped is not None and dropped.text:
         turn.record(turn.event(Remark(text=dropped.text, unread=True), dropped.said_at))
         turn.say("ask.kept", text=dropped.text)
-    turn.lines.append(_sentence(turn, intent, slot))
+    turn.lines.append(sentence)
     number = turn.dialog.next_id - 1
-    for choice, candidate in enumerate(candidates):
-        turn.button(_label(turn, slot, candidate), buttons.Answer(number, choice))
+    for choice, label in enumerate(labels):
+        turn.button(label, buttons.Answer(number, choice))
 
 
 def _sentence(turn: Turn, intent: Intent, slot: str) -> str:
@@ -69,7 +79,7 @@ def _sentence(turn: Turn, intent: Intent, slot: str) -> str:
         return voice.say("ask.place_tub", tub=voice.tubs(slots["tubs"]))
     if slot == "to" and intent.kind == "set":
         return voice.say("ask.to", what=voice.say(f"setting.{slots['what']}"))
-    key = f"ask.{slot}"
+    key = "ask.to_bin" if slot == "to" else f"ask.{slot}"
     if key not in voice.words:
         return voice.say("ask.other", slot=slot)
     what = f"ask.{intent.kind}"

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 
-from bot.assistant import answering, asking, buttons, correcting, finishing, membership, onboarding, recording
+from bot.assistant import answering, asking, buttons, choosing, correcting, finishing, membership, onboarding, recording
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, HELP, Intent, Understanding
@@ -137,7 +137,8 @@ def _close(turn: Turn, question: Question, value: object) -> None:
     turn.dialog = turn.dialog.close(question)
     turn.message = question.message or turn.message
     turn.said_at = question.said_at  # the answer completes what was said then
-    _take(turn, asking.answered(question, value))
+    is_choice = question.slot == choosing.MEANING
+    _take(turn, choosing.chosen(question, str(value)) if is_choice else asking.answered(question, value))
     if question.slot == asking.TRAITS:
         onboarding.go_on(turn)
 
@@ -157,7 +158,8 @@ def _text(turn: Turn) -> None:
         return
     question = turn.dialog.newest(turn.now)
     if question is not None and not incoming.is_edit and not _is_complete(found):
-        value = asking.typed_answer(turn, question)
+        is_choice = question.slot == choosing.MEANING
+        value = choosing.typed(turn, question) if is_choice else asking.typed_answer(turn, question)
         if value is not None:
             _close(turn, question, value)
             return
@@ -182,7 +184,9 @@ def _overhear(turn: Turn, found: Understanding) -> None:
 def _take_all(turn: Turn, found: Understanding) -> None:
     for intent in found.intents:
         _take(turn, intent)
-    if found.intents and found.unread:
+    if found.alternatives and not found.intents:
+        choosing.ask_which(turn, found.alternatives)
+    elif found.intents and found.unread:
         _keep(turn, found.unread, "unread.part")
     elif found.unread or (not found.intents and found.is_farm_talk):
         _keep(turn, turn.incoming.text or found.unread, "unread.remark")

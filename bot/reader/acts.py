@@ -8,14 +8,13 @@ from collections.abc import Sequence
 
 import msgspec
 
-from bot.reader import clauses, readings
+from bot.reader import clauses, cuts, readings
 from bot.reader.book import Book
 from bot.reader.clauses import Clause, Sentence
 from bot.reader.names import Group
 from bot.reader.readings import Reading
 from bot.reader.tokens import Token
 
-MOST_PIECES = 24  # of one sentence; a flood of commas is not read to its end
 MOST_HELD = 4  # unread pieces that wait for the next to make sense
 
 
@@ -42,6 +41,7 @@ class Heap(msgspec.Struct):
     acts: list[Act] = []
     held: list[Clause] = []  # pieces that say nothing alone
     unread: list[Clause] = []
+    before: str = ""  # kind of what the last message said: "took it out" after mold
     is_denied: bool = False  # something was said not to be, so there is nothing to record
     denied: Act | None = None  # what the piece before said not to be: "no mold on T5" - "but some on T6"
 
@@ -49,12 +49,12 @@ class Heap(msgspec.Struct):
 def gather(heap: Heap, sentence: Sentence, number: int, book: Book, *, is_alone: bool) -> None:
     """Read one sentence onto the heap."""
     first = len(heap.acts)
-    swallowed = _swallow(sentence, book)
+    swallowed = cuts.swallowed(sentence, book)
     head, tail = swallowed if swallowed else (clauses.pieces(sentence, book), None)
     if is_alone and len(head) == 1 and tail is None:
         head[0].is_alone = True
-    for piece in head[:MOST_PIECES]:
-        for part in _cut(piece, book):
+    for piece in head[: cuts.MOST_PIECES]:
+        for part in cuts.cut(piece, book):
             _take(heap, part, number, book)
     if tail is not None:
         heap.acts.append(Act(tail, tail.clause, sentence=number))
@@ -64,73 +64,19 @@ def gather(heap: Heap, sentence: Sentence, number: int, book: Book, *, is_alone:
     _share_times(heap.acts[first:])
 
 
-def _swallow(sentence: Sentence, book: Book) -> tuple[list[Clause], Reading] | None:
-    """Find words that take the rest of the sentence as it stands: a note, a reminder of one's own."""
-    joints = book.word_sets["joints"] | {","}
-    starts = [0] + [i + 1 for i, t in enumerate(sentence.tokens[:-1]) if t.text in joints]
-    best: tuple[int, int, Reading] | None = None
-    for start in starts[:MOST_PIECES]:
-        tail = clauses.clause(sentence.tokens[start:], book, is_question=sentence.is_question)
-        found = readings.read(tail, book, swallowing=True)
-        if found and not _is_short(tail, found[0], book):
-            place = start + found[0].match.start
-            if best is None or place <= best[0]:
-                best = (place, start, found[0])
-    if best is None:
-        return None
-    _, start, reading = best
-    head = clauses.pieces(Sentence(sentence.tokens[:start], is_question=False), book) if start else []
-    if head and all("<time>" in t.tags for piece in head for t in piece.tokens):
-        whole = tuple(t for t in sentence.tokens[:start] if "<time>" in t.tags) + sentence.tokens[start:]
-        found = readings.read(clauses.clause(whole, book), book, swallowing=True)
-        return ([], found[0]) if found else None
-    return head, reading
-
-
-def _is_short(tail: Clause, found: Reading, book: Book) -> bool:
-    """Say whether another reading of the same words is fuller: "remind me again" is no reminder of one's own."""
-    others = readings.read(tail, book, swallowing=False)
-    return bool(others) and others[0].score > found.score
-
-
 def _best(clause: Clause, book: Book, after: str) -> list[Reading]:
     return readings.read(clause, book, after=after, swallowing=False)
 
 
-def _cut(piece: Clause, book: Book) -> list[Clause]:
-    """Cut a piece that has several things in it without a word between them, as dictation has."""
-    begins = book.word_sets["begins"]
-    for i in range(1, len(piece.tokens)):
-        token = piece.tokens[i]
-        if piece.is_question and token.text not in book.word_sets["asks_begin"]:
-            continue
-        counted = clauses.is_number(token) and i + 1 < len(piece.tokens) and "@dead" in piece.tokens[i + 1].tags
-        asks = token.text in book.word_sets["asks_begin"]
-        named = "<subject>" in token.tags and i + 1 < len(piece.tokens) and "@predicate" in piece.tokens[i + 1].tags
-        if not (token.text.split(" ")[0] in begins or counted or asks or named):
-            continue
-        left = clauses.clause(piece.tokens[:i], book, joint=piece.joint)
-        right = clauses.clause(piece.tokens[i:], book, is_question=piece.is_question)
-        if _is_whole(left, book) and _is_whole(right, book):
-            return [left, *_cut(right, book)]
-    return [piece]
-
-
-def _is_whole(clause: Clause, book: Book) -> bool:
-    found = _best(clause, book, "")
-    return bool(found) and not found[0].is_denied and found[0].score >= 1.5
-
-
 def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
     last = heap.acts[-1] if heap.acts else None
-    found = _best(piece, book, last.kind if last else "")
+    found = _best(piece, book, last.kind if last else heap.before)
     denied, heap.denied = heap.denied, None
     if found and found[0].is_denied:
         heap.is_denied = True
         heap.denied = Act(found[0], piece, sentence=number)
         heap.held.clear()
-        if last is not None and last.kind == "discarded" and last.sentence == number:
-            last.extras += piece.tokens
+        _take_exception(last, piece, number)
         return
     if not found and denied is not None and denied.sentence == number and _is_contrast(denied, piece, book):
         heap.acts.append(Act(_borrowed(denied, piece), piece, sentence=number))
@@ -143,6 +89,14 @@ def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
         heap.held.append(piece)
         if len(heap.held) > MOST_HELD:
             heap.unread.append(heap.held.pop(0))
+
+
+def _take_exception(last: Act | None, piece: Clause, number: int) -> None:
+    """Let what is said not to be add to the act before: why a tub was thrown out, or which of all was left out."""
+    if last is None or last.sentence != number:
+        return
+    if last.kind == "discarded" or ("<all>" in last.clause.all_tags and "<subject>" in piece.all_tags):
+        last.extras += piece.tokens
 
 
 def _joins_held(heap: Heap, piece: Clause, found: list[Reading], number: int, book: Book) -> bool:
@@ -245,8 +199,7 @@ def _same_figures(last: Act, act: Act) -> bool:
 def _attach(heap: Heap, last: Act, piece: Clause, number: int, book: Book) -> bool:
     """Put a piece that says nothing alone to the act before, or read it as the same thing said of another subject."""
     if _is_denied(piece):
-        if last.kind == "discarded" and last.sentence == number:
-            last.extras += piece.tokens
+        _take_exception(last, piece, number)
         return last.sentence == number
     if last.sentence != number and not _goes_back(last, piece, book):
         return False
@@ -328,13 +281,16 @@ def _borrowed(last: Act, piece: Clause) -> Reading:
     return Reading(last.reading.row, msgspec.structs.replace(last.reading.match, used=(), captures={}), piece, 1.0)
 
 
+_HAS_NO_PAST = frozenset(("ask", "order", "remind", "pause", "snooze"))  # their times lie ahead
+
+
 def _share_times(acts: Sequence[Act]) -> None:
     """Let a time at the head of a sentence hold for all of it, and one behind "did this and that" for both."""
     lead = next((t for t in acts[0].clause.tokens[:1] if _is_moment(t)), None) if acts else None
     for before, act in itertools.pairwise(acts):
         if lead is not None and _time_of(act) is None:
             act.shared = lead
-        if act.clause.joint == "and" and _time_of(before) is None and act.kind != "ask" and before.kind != "ask":
+        if act.clause.joint == "and" and _time_of(before) is None and _HAS_NO_PAST.isdisjoint((act.kind, before.kind)):
             starts_with_verb = 0 in act.reading.match.used and 0 in before.reading.match.used
             before.shared = _time_of(act) if starts_with_verb and before.shared is None else before.shared
 

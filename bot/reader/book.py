@@ -12,6 +12,8 @@ import msgspec
 
 from bot.reader.patterns import Index, Pattern, Starts, compiled
 
+DEFAULT = "en"
+_OF_SETS = ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers", "repair")
 _OF_PARTS = frozenset(("@about", "@verb"))  # classes that a compound has from its parts: a lay tray is a tray
 
 
@@ -36,40 +38,54 @@ class Row(msgspec.Struct, frozen=True):
 class Book:
     """Words and patterns of one language."""
 
-    def __init__(self, data: dict[str, Any]) -> None:
+    def __init__(self, data: dict[str, Any], language: str) -> None:
         self.data = data
+        self.language = language
         self.shorthand: dict[str, str] = data["shorthand"]
         self.contractions: dict[str, str] = data["contractions"]
         self.endings: dict[str, str] = data["endings"]
         self.takes_is = frozenset(data["takes_is"].split())
         self.compounds: dict[str, list[tuple[tuple[str, ...], str]]] = {}
         self._tags: dict[str, frozenset[str]] = {}
-        self._classes(data["classes"] | {"verb": _all(data["verbs"]), "about": _all(data["howto"])})
+        rare: dict[str, str] = data.get("rare", {})
+        classes = {name: f"{words} {rare.get(name, '')}" for name, words in data["classes"].items()}
+        usual = set(_all(data["classes"]).replace("_", " ").split())
+        self._rare = frozenset(_all(rare).replace("_", " ").split()) - usual
+        self._classes(classes | {"verb": _all(data["verbs"]), "about": _all(data["howto"])})
         self.plurals = frozenset(data["plurals"].split())
         self.little = frozenset(data["plain"].split()) | frozenset(data["numbers_lead"]["price"].split())
         self.plain = self.little | frozenset(data["trade_plain"].split())
         self.explained = {kind: frozenset(words.split()) for kind, words in data["explained"].items()}
         self.word_sets = {
             name: frozenset(words.split(" ") if name in ("marks", "ends") else words.split())
-            for part in ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers")
+            for part in _OF_SETS
             for name, words in data[part].items()
         }
         self.phrases = {table: _phrases(data[table]) for table in ("density", "level", "stage", "cover")}
         self.skipped = frozenset(data["skipped"].split())
-        self.rows = tuple(_row(r) for r in data["reading"])
-        self.index = Index((n, p) for n, row in enumerate(self.rows) for p in row.patterns)
+        self._patterns(data)
+        self._sets(data)
+
+    def _sets(self, data: dict[str, Any]) -> None:
         self.atoms = Starts((row, compiled(p)) for row in data["time"]["atom"] for p in row["patterns"])
         self.groups = Starts((row, compiled(p)) for row in data["group"] for p in row["patterns"])
         self.units = {w: u for u in data["unit"] for w in u["words"].split()}
         self.fix_strong = tuple(compiled(p) for p in data["fix"]["strong"])
         self.fix_weak = tuple(compiled(p) for p in data["fix"]["weak"])
+        self.echo = tuple(compiled(p) for p in data.get("echo", {}).get("patterns", ()))
         self.fix_plain = frozenset(data["fix"]["plain"].split())
         self.measures = frozenset(data["feeding"]["measures"].split())
         self.no_feed = frozenset(data["feeding"]["never"].split())
         self.place_nouns = frozenset(data["new_places"]["nouns"].split())
         self.place_adjectives = frozenset(data["new_places"]["before"].split())
         self.words = self._vocabulary()
-        self.trade = tuple(sorted(w for w in self._trade_words() if len(w) > 3 and " " not in w))
+        self.trade = tuple(sorted(w for w in self._trade_words() - self._rare if len(w) > 3 and " " not in w))
+
+    def _patterns(self, data: dict[str, Any]) -> None:
+        self.rows = tuple(_row(r) for r in data["reading"])
+        self.index = Index((n, p) for n, row in enumerate(self.rows) for p in row.patterns)
+        self.meanings = tuple(tuple(_row(r | {"patterns": ()}) for r in e["means"]) for e in data.get("either", ()))
+        self.either = Index((n, compiled(p)) for n, e in enumerate(data.get("either", ())) for p in e["patterns"])
 
     def _classes(self, classes: dict[str, str]) -> None:
         tags: dict[str, set[str]] = {}
@@ -141,5 +157,11 @@ def book(language: str) -> Book:
     folder = resources.files("bot.reader") / "phrasebook"
     file = folder / f"{language}.toml"
     if not language.isalpha() or not file.is_file():
-        file = folder / "en.toml"
-    return Book(tomllib.loads(file.read_text("utf-8")))
+        return book(DEFAULT)
+    return Book(tomllib.loads(file.read_text("utf-8")), language)
+
+
+def languages() -> list[str]:
+    """Name the languages that there is a phrasebook for."""
+    folder = resources.files("bot.reader") / "phrasebook"
+    return sorted(f.name.removesuffix(".toml") for f in folder.iterdir() if f.name.endswith(".toml"))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from bot.reader import figures, names, spelling, times
+from bot.reader import figures, names, repairs, spelling, times
 from bot.reader.book import Book
 from bot.reader.names import Table
 from bot.reader.tokens import MARK, NUMBER, WORD, Token, tokenize
@@ -42,7 +42,8 @@ class Sentence(msgspec.Struct):
 def chunked(text: str, book: Book, table: Table) -> list[Token]:
     """Turn a cleaned text into tokens and chunks."""
     tokens = tokenize(text, book)
-    tokens = [t for t in tokens if t.text not in book.word_sets["definite"] and not _is_hyphen(t, tokens)]
+    empty = book.word_sets["definite"] | book.word_sets["fillers"]
+    tokens = [t for t in tokens if t.text not in empty and not _is_hyphen(t, tokens)]
     spelling.mend(tokens, book, table.words)
     for token in tokens:
         if token.kind == WORD and not token.tags:
@@ -63,7 +64,7 @@ def chunked(text: str, book: Book, table: Table) -> list[Token]:
     tokens = names.groups(tokens, book)
     tokens = [t for t in tokens if t.text not in book.word_sets["articles"]]
     tokens = times.chunked(tokens, book)
-    return [t for t in tokens if t.kind != WORD or t.text not in book.skipped]
+    return repairs.repaired([t for t in tokens if t.kind != WORD or t.text not in book.skipped], book)
 
 
 def _is_hyphen(token: Token, tokens: Sequence[Token]) -> bool:
@@ -143,7 +144,7 @@ def pieces(sentence: Sentence, book: Book) -> list[Clause]:
     parts = [(joint, _without_lead(tokens, book)) for joint, tokens in parts if tokens]
     last = len(parts) - 1
     return [
-        clause(tokens, book, is_question=sentence.is_question and n == last, joint=joint)
+        clause(tokens, book, is_question=sentence.is_question and n == last, joint=joint, goes_on=n > 0)
         for n, (joint, tokens) in enumerate(parts)
     ]
 
@@ -158,10 +159,13 @@ def _without_lead(tokens: list[Token], book: Book) -> list[Token]:
     return tokens[at:] if 0 < at < len(tokens) and tokens[at].text in asks else tokens
 
 
-def clause(tokens: Sequence[Token], book: Book, *, is_question: bool = False, joint: str = "") -> Clause:
-    """Make a clause; a question is one that ends so, or begins with a word that asks."""
+def clause(
+    tokens: Sequence[Token], book: Book, *, is_question: bool = False, joint: str = "", goes_on: bool = False
+) -> Clause:
+    """Make a clause; a question is one that ends so, or begins with a word that asks: but not "T5 was dry, was wet"."""
     first = tokens[0] if tokens else None
     asks = first is not None and first.kind == WORD and "@asks" in first.tags
+    asks = asks and not (goes_on and first is not None and "@exists" in first.tags)
     if first is not None and first.text in book.word_sets["asks_of"] and len(tokens) > 1:  # "did the watering" tells
         asks = tokens[1].text in book.word_sets["asked_of"] or "<person>" in tokens[1].tags
     if first is not None and first.text in book.data["preps"] and len(tokens) > 1:  # "at what size", "for how long"

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import msgspec
 
 from bot.reader.book import Book
-from bot.reader.figures import span
+from bot.reader.figures import number_words, span
 from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token, cleaned, tokenize
 from core.farm.farm import Farm
 
@@ -39,8 +39,15 @@ def table(farm: Farm, book: Book) -> Table:
     """Give the farm's names for look-up; kept as long as the names are the same."""
     nicknames = tuple((b.nickname, "bin", b.name) for b in farm.bins.values() if b.nickname)
     nicknames += tuple((t.nickname, "tub", t.name) for t in farm.tubs.values() if t.nickname)
+    nicknames += tuple((alias, _sort_of(farm, key), key) for alias, key in farm.aliases.items())
     people = tuple(farm.people) + tuple(o.who for o in farm.orders if o.who)
     return _table(tuple(farm.places), nicknames, tuple(farm.bins), people, book)
+
+
+def _sort_of(farm: Farm, key: str) -> str:
+    if key in farm.places:
+        return "place"
+    return "tub" if key in farm.tubs else "bin"
 
 
 @functools.lru_cache(maxsize=64)
@@ -73,7 +80,7 @@ def _table(
 
 
 def _words(name: str, book: Book) -> tuple[str, ...]:
-    tokens = tokenize(cleaned(name), book)
+    tokens = number_words(tokenize(cleaned(name), book), book)
     return tuple(_said(t) for t in tokens if t.kind != MARK and t.text not in book.word_sets["definite"])
 
 
@@ -163,8 +170,15 @@ def bins_and_tubs(tokens: list[Token], book: Book) -> list[Token]:
         chunk.tags |= {f"<{sort}name>"}
         chunk.tags |= {"<traynamed>"} if "@tray" in tokens[i].tags else set()
         out.append(chunk)
-        i = end
+        i = _past_possessive(tokens, end, book)
     return out
+
+
+def _past_possessive(tokens: Sequence[Token], end: int, book: Book) -> int:
+    """Step over the s of "bin 6's" and "b6s"."""
+    at = end + 1 if end < len(tokens) and tokens[end].text == "'" else end
+    is_s = at < len(tokens) and tokens[at].is_glued and tokens[at].text in book.word_sets["possessive"]
+    return at + 1 if is_s else end
 
 
 def _sort(token: Token) -> str | None:
@@ -227,13 +241,14 @@ def _list(
 ) -> tuple[list[int], int]:
     while end < len(tokens):
         at, is_and, is_range = _joint(tokens, end, book)
+        at = end if at is None and is_plural and tokens[end].kind == NUMBER else at
         if at is None or at >= len(tokens):
             break
         following = _one(tokens, at, book)
         if (
             following is not None
             and following[0] == sort
-            and (not is_range or tokens[end].text not in book.word_sets["to"] or is_plural)
+            and (not is_range or tokens[end].text not in book.word_sets["to"] or is_plural or sort == "tub")
         ):
             if not is_range and _begins_clause(tokens, following[2], is_and=is_and):
                 break
@@ -305,9 +320,10 @@ def groups(tokens: list[Token], book: Book) -> list[Token]:
             continue
         row, match = found
         taken = tokens[i : match.end]
-        count = next((t.value for t in taken if t.kind == NUMBER), None)
-        but = tuple(n for t in taken if isinstance(t.value, Group) for n in t.value.names)
-        group = Group(row["sort"], row["how"], but, count)
+        numbers = [t.value for t in taken if t.kind == NUMBER]
+        but = [n for t in taken if isinstance(t.value, Group) for n in t.value.names]
+        but += [str(n) for n in numbers] if row["how"] == "except" else []
+        group = Group(row["sort"], row["how"], tuple(but), numbers[0] if numbers else None)
         chunk = span(tokens, i, match.end, row["sort"], group, *row["tags"])
         chunk.tags |= {chunk.text} if row["sort"] == "any" else set()
         out.append(chunk)

@@ -11,15 +11,15 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
-from bot.reader import acts, answers, clauses, fixes, frames, names, readings, subjects
+from bot.reader import acts, answers, choices, clauses, echoes, fixes, frames, guesses, names, readings, subjects
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
+from bot.reader.clauses import Sentence
 from bot.reader.names import Group
 from bot.reader.scene import Scene, View
 from bot.reader.tokens import WORD, cleaned
 from core.farm.farm import Farm
 
-CLOSE = 0.35  # readings whose scores differ by less may both be meant
 MOST_SENTENCES = 30
 ENOUGH_TRADE_WORDS = 2  # so many make an unread message look like the farm
 
@@ -32,21 +32,26 @@ class Reader:
 
     def read(self, text: str, *, at: dt.datetime, farm: Farm, language: str = "en") -> Understanding:
         """Say what a message means."""
-        scene = _scene(text, at, farm, language)
+        scene = scene_of(text, at, farm, language)
         tokens = clauses.chunked(scene.text, scene.book, scene.table)
         sentences = clauses.sentences(tokens, scene.book)[:MOST_SENTENCES]
         fix = fixes.read(sentences, scene)
         if fix is not None:
             return Understanding(intents=(fix,))
-        heap = Heap()
+        heap = Heap(before=scene.last_kind)
         for number, sentence in enumerate(sentences):
             acts.gather(heap, sentence, number, scene.book, is_alone=len(sentences) == 1)
         heap.unread.extend(heap.held)
         intents = tuple(_intents(heap, scene))
         if intents:
-            return Understanding(
-                intents=intents, alternatives=_alternatives(heap, scene, intents), unread=_unread(heap, scene)
-            )
+            return Understanding(intents=intents, unread=_unread(heap, scene))
+        echo = echoes.read(sentences, scene)
+        if echo is not None:
+            return Understanding(intents=(echo,))
+        if not heap.is_denied:
+            guessed = _guessed(sentences, heap, scene)
+            if guessed.intents or guessed.alternatives:
+                return guessed
         is_farm = not heap.is_denied and _looks_like_farm(heap, scene)
         return Understanding(is_farm_talk=is_farm, unread=scene.text.strip() if is_farm else "")
 
@@ -54,12 +59,24 @@ class Reader:
         self, text: str, *, slot: str, farm: Farm, at: dt.datetime, candidates: Sequence[str] = (), language: str = "en"
     ) -> Any | None:  # noqa: ANN401
         """Read the answer to an open question for one slot; None where it is none."""
-        scene = _scene(text, at, farm, language)
+        scene = scene_of(text, at, farm, language)
         tokens = clauses.chunked(scene.text, scene.book, scene.table)
         return answers.read(tokens, scene, slot, tuple(candidates))
 
 
-def _scene(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
+def _guessed(sentences: list[Sentence], heap: Heap, scene: Scene) -> Understanding:
+    """Say what a message that no pattern takes may mean."""
+    several = choices.read(heap.unread, scene)
+    if several:
+        return Understanding(alternatives=several)
+    tokens = [t for s in sentences for t in s.tokens]
+    is_question = any(s.is_question for s in sentences)
+    intent, several = guesses.guess(tokens, scene, is_question=is_question)
+    return Understanding(intents=(intent,) if intent else (), alternatives=several)
+
+
+def scene_of(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
+    """Set the scene for reading a message."""
     book = books.book(language)
     plain = cleaned(text)
     if plain.lstrip().startswith("/"):
@@ -112,15 +129,6 @@ def _second(act: Act, scene: Scene) -> Intent:
     row = next(r for r in scene.book.rows if r.kind == also["kind"])
     reading = readings.Reading(row, act.reading.match, act.reading.clause, act.reading.score)
     return frames.intent(View(Act(reading, act.clause, extras=act.extras, shared=act.shared), scene))
-
-
-def _alternatives(heap: Heap, scene: Scene, intents: tuple[Intent, ...]) -> tuple[Intent, ...]:
-    if len(heap.acts) != 1 or len(intents) != 1:
-        return ()
-    act = heap.acts[0]
-    close = [r for r in act.others if r.kind != act.kind and act.reading.score - r.score < CLOSE and not r.is_denied]
-    found = [frames.intent(View(Act(r, act.clause), scene)) for r in close[:2]]
-    return tuple(i for i in found if not i.needs)
 
 
 def _unread(heap: Heap, scene: Scene) -> str:

@@ -14,6 +14,9 @@ from bot.reader.clauses import Clause
 from bot.reader.names import Group, Table
 from bot.reader.tokens import NUMBER, WORD, Token
 from core.farm.farm import Farm
+from core.journal import codec
+
+STILL_SPOKEN_OF = dt.timedelta(hours=3)  # "it" of a later message is something else
 
 
 class Scene(msgspec.Struct):
@@ -27,6 +30,12 @@ class Scene(msgspec.Struct):
     spoken: dict[str, tuple[str, ...]] = {}  # sort to the names last spoken of in this message
     named: dict[str, tuple[str, ...]] = {}  # sort to all names spoken of in this message
     who: str | None = None
+
+    @property
+    def last_kind(self) -> str:
+        """The kind of what the last message said, where that is not long ago."""
+        last = self.farm.last_said[-1] if self.farm.last_said else None
+        return codec.kind_of(last.body) if last is not None and self.at - last.said_at < STILL_SPOKEN_OF else ""
 
     def speak(self, sort: str, names: tuple[str, ...]) -> None:
         """Note names that were spoken of."""

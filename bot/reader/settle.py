@@ -35,7 +35,13 @@ def _all(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
 
 
 def _except(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
-    return tuple(n for n in everyone(scene.farm, sort) if n not in group.names) or None
+    letter = "B" if sort == "bin" else "T"
+    but = {f"{letter}{n}" if n.isdigit() else n for n in group.names}
+    but |= {tub for name in group.names if sort == "tub" for tub in tubs_in(scene.farm, name)}
+    if but.isdisjoint(everyone(scene.farm, sort)):  # "everything except T5" is no word of bins
+        return None
+    there = tubs_in(scene.farm, place) if place is not None and sort == "tub" else everyone(scene.farm, sort)
+    return tuple(n for n in there if n not in but) or None
 
 
 def _rest(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
@@ -132,10 +138,12 @@ def place_of(view: View, *, after: str = "") -> str | None:
 
 
 def _all_but(view: View, sort: str) -> Found:
-    """Leave out those that an "except" further on names: "gave all a good soak, except T8"."""
-    for i, token in enumerate(view.tokens[:-1]):
-        if token.text in view.book.word_sets["except"] and isinstance(view.tokens[i + 1].value, Group):
-            return _except(view.tokens[i + 1].value, view.scene, sort, None)
+    """Leave out those that an "except" further on names: "gave all a good soak, except T8", "skipped T8"."""
+    for i, token in enumerate(view.tokens):
+        if token.text in view.book.word_sets["except"]:
+            groups = [t.value for t in view.tokens[i + 1 : i + 4] if isinstance(t.value, Group)]
+            named = next((g for g in groups if g.how == "named"), None)
+            return _except(named, view.scene, sort, place_of(view)) if named else ALL
     return ALL
 
 

@@ -28,8 +28,16 @@ def _one(view: View, sort: str) -> str | None:
     if found == ALL:
         return None
     if found is None and _is_bare(view):
-        found = view.scene.spoken.get(sort)
+        found = _led_number(view, sort) or view.scene.spoken.get(sort)
     return found[0] if found else None
+
+
+def _led_number(view: View, sort: str) -> tuple[str, ...]:
+    """Read "tray in 3", "chirping in 5": a bare number behind a small word, where the kind is one of bins."""
+    if sort != "bin" or view.act.kind not in view.book.word_sets["in_numbers"]:
+        return ()
+    known = view.scene.farm.bins
+    return tuple(f"B{t.value}" for t in view.numbers() if view.prep(t) and f"B{t.value}" in known)[:1]
 
 
 def _is_bare(view: View) -> bool:
@@ -94,11 +102,17 @@ def bins(view: View) -> list[str] | None:
 def _several(view: View, sort: str) -> list[str] | None:
     found = _bare_numbers(view, sort) or settle.names_of(view, sort)
     if found is None and (_is_bare(view) or (view.act.kind == "stocked" and not view.groups(sort))):
-        found = view.scene.spoken.get(sort)
+        found = view.scene.spoken.get(sort) or _last_if_it_goes_on(view, sort)
     place_of_all = settle.place_of(view) if found == ALL and view.act.kind == "dry" else None
     if place_of_all is not None:
         found = settle.tubs_in(view.scene.farm, place_of_all)
     return list(found) if found and found != ALL else None
+
+
+def _last_if_it_goes_on(view: View, sort: str) -> tuple[str, ...] | None:
+    """Give the names of the last message where the act only makes sense after it: "removed", after mold."""
+    goes_on = bool(view.act.reading.row.after) and not view.scene.named
+    return settle.last_names(view.scene.farm, sort) if goes_on else None
 
 
 def _bare_numbers(view: View, sort: str) -> tuple[str, ...]:
@@ -108,6 +122,11 @@ def _bare_numbers(view: View, sort: str) -> tuple[str, ...]:
         return ()
     if (sort == "bin") != (view.act.kind in _OF_BINS):
         return ()
+    return numbered(view, sort)
+
+
+def numbered(view: View, sort: str) -> tuple[str, ...]:
+    """Give the bins or tubs that have the bare numbers of an act; none where one of them is no such number."""
     known, letter = (view.scene.farm.bins, "B") if sort == "bin" else (view.scene.farm.tubs, "T")
     names = tuple(f"{letter}{t.value}" for t in view.numbers())
     return names if all(name in known for name in names) else ()

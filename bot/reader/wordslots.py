@@ -3,6 +3,7 @@
 Not for what the words mean: they are kept as the person typed them.
 """
 
+import itertools
 from collections.abc import Iterable
 
 from bot.reader.names import Group
@@ -60,7 +61,17 @@ def item(view: View) -> str | None:
         for t in view.tokens
         if isinstance(t.value, Group) and t.value.how != "named" and t.value.sort in ("bin", "tub")
     ]
-    return loose_words(view) or (view.original(named[:1]) if named else None)
+    return _measured(view) or loose_words(view) or (view.original(named[:1]) if named else None)
+
+
+def _measured(view: View) -> str | None:
+    """Give what there is so much of: "25 pounds of chick feed"."""
+    for i, token in enumerate(view.tokens[:-1]):
+        is_amount = not token.tags.isdisjoint(("<mass>", "<volume>"))
+        if is_amount and view.tokens[i + 1].text in view.book.word_sets["of"]:
+            run = list(itertools.takewhile(lambda t: t.kind == WORD, view.tokens[i + 2 :]))
+            return view.original(_trimmed(view, run)) or None
+    return None
 
 
 def asked_item(view: View) -> str | None:
@@ -159,7 +170,16 @@ def who(view: View) -> str | None:
         said = _words_of_who(view, view.tokens[at + 1 :]) if token.kind == WORD and token.text in leads else None
         if said is not None:
             return said
+    said = _words_of_who(view, tuple(itertools.takewhile(lambda t: "<name>" in t.tags, _behind_verb(view))))
+    if said is not None:
+        return said
     return view.scene.who if view.book.word_sets["refers"] & {t.text for t in view.tokens} else None
+
+
+def _behind_verb(view: View) -> tuple[Token, ...]:
+    """Give what follows the word for selling or ordering: "sold Kyle 200", "new order: Kyle, 150"."""
+    at = next((i for i, t in enumerate(view.tokens) if not t.tags.isdisjoint(("@sell", "@order"))), len(view.tokens))
+    return view.tokens[at + 1 :]
 
 
 def _is_of_farm(view: View, token: Token) -> bool:

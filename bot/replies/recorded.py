@@ -4,8 +4,8 @@ Not for what follows from it: next_steps tells that.
 """
 
 import datetime as dt
-from collections.abc import Iterable
-from typing import assert_never
+from collections.abc import Iterable, Mapping
+from typing import Any, assert_never
 
 from bot.replies.voice import Voice
 from bot.replies.wishes import wish_line
@@ -199,6 +199,16 @@ def _whom(  # noqa: PLR0913 - each a way to name what is meant, by keyword
     told += [voice.say("recorded.all_tubs")] if is_all and not told else []
     told += [voice.say("recorded.all_bins")] if is_all_bins and not told else []
     return voice.listed(told)
+
+
+def known_so_far(voice: Voice, slots: Mapping[str, Any]) -> str:
+    """Name the subject and the figures of something whose kind is still open: bin 4, 200."""
+    bin_ = slots.get("bin") or slots.get("from") or slots.get("to")
+    told = [_whom(voice, tubs=slots.get("tubs", ()), bins=slots.get("bins", ()), tub=slots.get("tub"), bin_=bin_)]
+    told += [str(slots["place"])] if slots.get("place") else []
+    told += [voice.number(slots["count"])] if slots.get("count") else []
+    told += [voice.mass(slots["mass_g"])] if slots.get("mass_g") else []
+    return ", ".join(part for part in told if part)
 
 
 def _count(voice: Voice, count: int | None) -> str:

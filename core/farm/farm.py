@@ -177,6 +177,7 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
     orders: tuple[CustomerOrder, ...] = ()
     stock: tuple[str, ...] = ()  # items that the farm has bought, in its own words
     cautioned: frozenset[str] = frozenset()
+    aliases: Mapping[str, str] = {}  # nicknames and earlier names, to the key of the bin, tub or place
     last_said: tuple[Event, ...] = ()  # the events of the last message of a person that are in force
     known_since: dt.datetime | None = None  # when the first event was said
     last_number: int = 0  # of the journal

@@ -155,6 +155,7 @@ class Ledger:
             orders=self.orders,
             stock=self.stock,
             cautioned=frozenset(self.cautioned),
+            aliases=self.names.others(),
             last_said=last_said,
             known_since=known_since,
             last_number=last_number,

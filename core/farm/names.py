@@ -59,6 +59,10 @@ class Names:
         """Give a place's key: its newest name, as it was first written."""
         return self._worded.setdefault(name.casefold(), name)
 
+    def others(self) -> dict[str, str]:
+        """Give the names that something else than its key goes by: earlier names, and every nickname."""
+        return self._numbered | {alias: key for alias, key in self._worded.items() if alias != key.casefold()}
+
     def _numbered_key(self, name: str) -> tuple[str, str | None]:
         key = self._numbered.get(name.casefold()) or (name.upper() if is_number(name) else self.place(name))
         return key, self._nicknames.get(key)

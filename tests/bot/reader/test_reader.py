@@ -14,7 +14,7 @@ from bot.reader.reader import Reader
 from core.farm.farm import Bin, Farm, Place, Settings, Tub
 from core.journal.codec import RECORDS
 from core.journal.event import Event
-from core.journal.facts import Reading, TrayIn, TrayOut
+from core.journal.facts import Fed, Hatch, Mold, Reading, TrayIn, TrayOut, Watered
 from core.units import TemperatureUnit
 from tests.bot.reader import tables
 from tests.bot.reader.farms import NOW, juniper_hollow
@@ -85,6 +85,32 @@ def test_a_new_name_is_understood_at_once():
     assert intent.slots == {"bins": ["B6"]}
 
 
+def test_an_earlier_name_and_every_nickname_are_still_understood():
+    renamed = replace(FARM, aliases={"old shelf": "heat closet", "nursery": "B6", "breeders": "B6", "first one": "T10"})
+
+    assert intents("old shelf 88", farm=renamed)[0].slots["place"] == "heat closet"
+    assert intents("fed the nursery", farm=renamed)[0].slots == {"bins": ["B6"]}
+    assert intents("fed the breeders", farm=renamed)[0].slots == {"bins": ["B6"]}
+    assert intents("watered the first one", farm=renamed)[0].slots == {"tubs": ["T10"]}
+
+
+@pytest.mark.parametrize(
+    ("text", "kinds"),
+    [
+        ("took 200 out of bin 4", ["harvested", "dead", "moved"]),
+        ("30 gone from bin 1", ["harvested", "dead", "moved"]),
+        ("put 300 in bin 6", ["stocked", "moved"]),
+        ("T10 is empty", ["discarded", "hatch"]),
+        ("did T11", ["watered", "hatch"]),
+    ],
+)
+def test_words_that_may_be_two_things_are_left_to_the_person(text, kinds):
+    found = READER.read(text, at=NOW, farm=FARM)
+
+    assert found.intents == ()
+    assert [i.kind for i in found.alternatives] == kinds
+
+
 def test_a_place_may_be_called_anything():
     farm = replace(FARM, places={"Rack 2": Place(name="Rack 2"), "Noor's nook": Place(name="Noor's nook")})
 
@@ -120,6 +146,30 @@ def test_a_correction_has_the_slot_names_of_what_was_said_last():
     assert intents("I meant the cellar room", farm=said(Reading(place="heat closet", temp_c=20.0)))[0].slots == {
         "place": "cellar room"
     }
+
+
+@pytest.mark.parametrize(
+    ("before", "text", "kind", "slots"),
+    [
+        (Mold(tubs=("T12",), removed=False), "took it out", "mold", {"tubs": ["T12"], "removed": True}),
+        (Mold(tubs=("T12",), removed=False), "removed", "mold", {"tubs": ["T12"], "removed": True}),
+        (Mold(tubs=("T12",), removed=False), "and T10 too", "mold", {"tubs": ["T10"], "removed": False}),
+        (Hatch(tub="T13"), "tipped them into bin 6", "stocked", {"bin": "B6", "tubs": ["T13"]}),
+        (Hatch(tub="T13"), "T10 too", "hatch", {"tub": "T10"}),
+        (Watered(tubs=("T10",)), "and 11 and 12 too", "watered", {"tubs": ["T11", "T12"]}),
+        (Watered(place="heat closet"), "same for the porch", "watered", {"place": "back porch"}),
+        (Fed(bins=("B1",), feed="carrots"), "bin 5 as well", "fed", {"bins": ["B5"], "feed": "carrots"}),
+    ],
+)
+def test_a_message_goes_on_from_the_last_one(before, text, kind, slots):
+    (intent,) = intents(text, farm=said(before))
+
+    assert (intent.kind, intent.slots) == (kind, slots)
+
+
+@pytest.mark.parametrize("text", ["and you too", "same here", "same to you", "too", "me too", "and 50 too"])
+def test_small_talk_does_not_go_on_from_the_last_message(text):
+    assert intents(text, farm=said(Watered(tubs=("T10",)))) == ()
 
 
 def test_it_is_the_tub_of_the_tray_that_was_pulled_last():

@@ -74,3 +74,13 @@ def test_a_nickname_shows_on_the_bin():
 
     assert list(farm.bins) == ["B6"]
     assert (farm.bins["B6"].nickname, farm.bins["B6"].tray_in_at) == ("nursery", NOON)
+
+
+def test_every_name_that_something_ever_had_leads_to_what_it_is_called_now():
+    renames = [("lamp shelf", "top"), ("B6", "nursery"), ("nursery", "breeders"), ("top", "the warm one")]
+
+    farm = fold(
+        a_journal(facts.Placed(tubs=("T1",), place="lamp shelf"), *(wants.Rename(old=o, new=n) for o, n in renames))
+    )
+
+    assert farm.aliases == {"lamp shelf": "the warm one", "top": "the warm one", "nursery": "B6", "breeders": "B6"}

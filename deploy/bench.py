@@ -19,6 +19,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
+from importlib import resources
 from pathlib import Path
 
 from bot import bootstrap
@@ -56,6 +57,29 @@ MESSAGES = (
     "nice weather today",
     "covered tub 6",
 )
+MESSAGES_ES = (
+    "regué el estante de la lámpara",
+    "ya cantan en el bin 2",
+    "lamp shelf 88",
+    "puse la bandeja en el bin 1 con turba",
+    "saqué la bandeja del bin 1, muchos huevos, lamp shelf",
+    "quité un poco de moho de la tina 5",
+    "¿cuánto le falta a la tina 7?",
+    "qué toca hoy",
+    "hay crías en la tina 3",
+    "humid room 85 y 80% de humedad",
+    "deshacer",
+    "el garaje pasó de 50 a 80",
+    "cómo va el bin 4",
+    "qué bonito día",
+    "tapé la tina 6",
+)
+FIRST_READ = """\
+import datetime as dt
+from bot.reader.reader import Reader
+from core.farm.farm import Farm
+Reader().read({text!r}, at=dt.datetime(2026, 7, 14, 14, tzinfo=dt.timezone.utc), farm=Farm(), language={language!r})
+"""
 
 
 def main() -> None:
@@ -64,7 +88,7 @@ def main() -> None:
     print(f"{_processor()}, {os.cpu_count()} cores, {platform.system()} {platform.release()}")
     print(f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, {versions}\n")
     with tempfile.TemporaryDirectory() as folder:
-        for measure in (_messages, _folding, _reading, _read_command, _replaying, _starting):
+        for measure in (_messages, _folding, _reading, _reader_starts, _read_command, _replaying, _starting):
             measure(Path(folder))
 
 
@@ -173,13 +197,30 @@ def _folding(_: Path) -> None:
 def _reading(_: Path) -> None:
     farm = _large_farm(60, 200)
     reader = bootstrap.build_reader()
-    times = [_seconds(lambda: _read(reader, farm, text)) for _ in range(30) for text in MESSAGES]  # noqa: B023 - called at once
-    _tell("a message read on 60 bins and 200 tubs, median", statistics.median(times) * 1e3, "ms")
-    _tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
+    for language, messages in _languages().items():
+        times = [_seconds(lambda: _read(reader, farm, text, language)) for _ in range(30) for text in messages]  # noqa: B023 - called at once
+        _tell(f"a message in {language} read on 60 bins and 200 tubs, median", statistics.median(times) * 1e3, "ms")
+        _tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
 
 
-def _read(reader: object, farm: object, text: str) -> None:
-    reader.read(text, at=NOW, farm=farm, language="en")  # type: ignore[attr-defined]
+def _languages() -> dict[str, Sequence[str]]:
+    """Give the messages by language, of those that have a phrasebook."""
+    phrasebooks = resources.files("bot.reader") / "phrasebook"
+    of = {"en": MESSAGES, "es": MESSAGES_ES}
+    return {language: messages for language, messages in of.items() if (phrasebooks / f"{language}.toml").is_file()}
+
+
+def _read(reader: object, farm: object, text: str, language: str) -> None:
+    reader.read(text, at=NOW, farm=farm, language=language)  # type: ignore[attr-defined]
+
+
+def _reader_starts(_: Path) -> None:
+    """Time Python with the reader imported, made and used once, less Python's own start."""
+    empty = statistics.median(_seconds(lambda: _run((sys.executable, "-c", ""))) for _ in range(9))
+    for language, messages in _languages().items():
+        program = FIRST_READ.format(language=language, text=messages[0])
+        whole = statistics.median(_seconds(lambda: _run((sys.executable, "-c", program))) for _ in range(9))  # noqa: B023
+        _tell(f"start of the reader up to its first message in {language}", whole - empty, "s", 0.3)
 
 
 def _read_command(_: Path) -> None:

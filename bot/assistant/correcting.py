@@ -13,7 +13,6 @@ from bot.assistant import buttons, recording
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.replies.recorded import recorded_line
-from core.farm.checks import findings
 from core.farm.corrections import fixed, last_recorded, undone
 from core.farm.farm import Farm
 from core.farm.fold import FarmFold
@@ -176,7 +175,7 @@ def _mended(turn: Turn, last: Sequence[Event], changes: Mapping[int, Fix]) -> _M
         except (msgspec.ValidationError, codec.Incomplete):
             turn.say("undo.not_fitting", what=_told(turn, [entry]))
             return None
-        found = findings(fold.farm, right) if change is not None else ()
+        found = recording.cannot_be(fold.farm, right) if change is not None else ()
         if found:
             recording.refuse(turn, found)
             return None

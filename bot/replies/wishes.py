@@ -124,7 +124,9 @@ def _set(voice: Voice, body: wants.Set) -> str:  # noqa: C901 - one case a setti
         case Setting.LAY_HOURS:
             return voice.say("wanted.set_lay_hours", hours=voice.number(settings.lay_hours))
         case Setting.LANGUAGE:
-            return wording(body.to).text("wanted.set_language")  # in the language itself, whoever is told of it
+            is_spoken = voice.words is wording(body.to)
+            name = wording(body.to).text("language.name")
+            return voice.say("wanted.set_language" if is_spoken else "wanted.set_language_other", language=name)
         case Setting.NAME:
             return voice.say("wanted.set_name", subject=voice.subject(body.to))
         case _:

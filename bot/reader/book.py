@@ -12,6 +12,8 @@ import msgspec
 
 from bot.reader.patterns import Index, Pattern, Starts, compiled
 
+DEFAULT = "en"
+_OF_SETS = ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers", "repair")
 _OF_PARTS = frozenset(("@about", "@verb"))  # classes that a compound has from its parts: a lay tray is a tray
 
 
@@ -36,8 +38,9 @@ class Row(msgspec.Struct, frozen=True):
 class Book:
     """Words and patterns of one language."""
 
-    def __init__(self, data: dict[str, Any]) -> None:
+    def __init__(self, data: dict[str, Any], language: str) -> None:
         self.data = data
+        self.language = language
         self.shorthand: dict[str, str] = data["shorthand"]
         self.contractions: dict[str, str] = data["contractions"]
         self.endings: dict[str, str] = data["endings"]
@@ -55,12 +58,15 @@ class Book:
         self.explained = {kind: frozenset(words.split()) for kind, words in data["explained"].items()}
         self.word_sets = {
             name: frozenset(words.split(" ") if name in ("marks", "ends") else words.split())
-            for part in ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers", "repair")
+            for part in _OF_SETS
             for name, words in data[part].items()
         }
         self.phrases = {table: _phrases(data[table]) for table in ("density", "level", "stage", "cover")}
         self.skipped = frozenset(data["skipped"].split())
         self._patterns(data)
+        self._sets(data)
+
+    def _sets(self, data: dict[str, Any]) -> None:
         self.atoms = Starts((row, compiled(p)) for row in data["time"]["atom"] for p in row["patterns"])
         self.groups = Starts((row, compiled(p)) for row in data["group"] for p in row["patterns"])
         self.units = {w: u for u in data["unit"] for w in u["words"].split()}
@@ -151,5 +157,11 @@ def book(language: str) -> Book:
     folder = resources.files("bot.reader") / "phrasebook"
     file = folder / f"{language}.toml"
     if not language.isalpha() or not file.is_file():
-        file = folder / "en.toml"
-    return Book(tomllib.loads(file.read_text("utf-8")))
+        return book(DEFAULT)
+    return Book(tomllib.loads(file.read_text("utf-8")), language)
+
+
+def languages() -> list[str]:
+    """Name the languages that there is a phrasebook for."""
+    folder = resources.files("bot.reader") / "phrasebook"
+    return sorted(f.name.removesuffix(".toml") for f in folder.iterdir() if f.name.endswith(".toml"))

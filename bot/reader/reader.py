@@ -11,9 +11,10 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
-from bot.reader import acts, answers, choices, clauses, echoes, fixes, frames, names, readings, subjects
+from bot.reader import acts, answers, choices, clauses, echoes, fixes, frames, guesses, names, readings, subjects
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
+from bot.reader.clauses import Sentence
 from bot.reader.names import Group
 from bot.reader.scene import Scene, View
 from bot.reader.tokens import WORD, cleaned
@@ -31,7 +32,7 @@ class Reader:
 
     def read(self, text: str, *, at: dt.datetime, farm: Farm, language: str = "en") -> Understanding:
         """Say what a message means."""
-        scene = _scene(text, at, farm, language)
+        scene = scene_of(text, at, farm, language)
         tokens = clauses.chunked(scene.text, scene.book, scene.table)
         sentences = clauses.sentences(tokens, scene.book)[:MOST_SENTENCES]
         fix = fixes.read(sentences, scene)
@@ -47,9 +48,10 @@ class Reader:
         echo = echoes.read(sentences, scene)
         if echo is not None:
             return Understanding(intents=(echo,))
-        several = () if heap.is_denied else choices.read(heap.unread, scene)
-        if several:
-            return Understanding(alternatives=several)
+        if not heap.is_denied:
+            guessed = _guessed(sentences, heap, scene)
+            if guessed.intents or guessed.alternatives:
+                return guessed
         is_farm = not heap.is_denied and _looks_like_farm(heap, scene)
         return Understanding(is_farm_talk=is_farm, unread=scene.text.strip() if is_farm else "")
 
@@ -57,12 +59,24 @@ class Reader:
         self, text: str, *, slot: str, farm: Farm, at: dt.datetime, candidates: Sequence[str] = (), language: str = "en"
     ) -> Any | None:  # noqa: ANN401
         """Read the answer to an open question for one slot; None where it is none."""
-        scene = _scene(text, at, farm, language)
+        scene = scene_of(text, at, farm, language)
         tokens = clauses.chunked(scene.text, scene.book, scene.table)
         return answers.read(tokens, scene, slot, tuple(candidates))
 
 
-def _scene(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
+def _guessed(sentences: list[Sentence], heap: Heap, scene: Scene) -> Understanding:
+    """Say what a message that no pattern takes may mean."""
+    several = choices.read(heap.unread, scene)
+    if several:
+        return Understanding(alternatives=several)
+    tokens = [t for s in sentences for t in s.tokens]
+    is_question = any(s.is_question for s in sentences)
+    intent, several = guesses.guess(tokens, scene, is_question=is_question)
+    return Understanding(intents=(intent,) if intent else (), alternatives=several)
+
+
+def scene_of(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
+    """Set the scene for reading a message."""
     book = books.book(language)
     plain = cleaned(text)
     if plain.lstrip().startswith("/"):

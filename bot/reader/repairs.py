@@ -1,4 +1,4 @@
-"""What a speaker takes back within the sentence: "two hundred, no, three hundred" is three hundred; "it's uh it's" is "it's".
+"""What a speaker takes back or says twice within a sentence: "two hundred, no, three hundred" is three hundred.
 
 Not for a message that puts the last record right: fixes.
 """

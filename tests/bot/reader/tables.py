@@ -24,8 +24,23 @@ Case = tuple[str, dt.datetime, list[dict[str, Any]]]
 
 def cases(name: str) -> list[Case]:
     """Read one table."""
-    lines = (FOLDER / f"{name}.txt").read_text("utf-8").splitlines()
+    return in_file(FOLDER / f"{name}.txt")
+
+
+def in_file(path: Path) -> list[Case]:
+    """Read the table in a file."""
+    lines = path.read_text("utf-8").splitlines()
     return [_case(line) for line in lines if line.strip() and not line.startswith("#")]
+
+
+def worked(language: str) -> list[Case]:
+    """Read all messages of a language that the reader was made with."""
+    return [c for name in names() if name != "new_farm" and language_of(name) == language for c in cases(name)]
+
+
+def language_of(name: str) -> str:
+    """Say which language a table is in."""
+    return "es" if name.startswith("es_") else "en"
 
 
 def names() -> list[str]:

@@ -156,6 +156,47 @@ def test_what_people_are_told_to_say_is_understood(reader, text, kind):
     assert (intent.kind, intent.needs) == (kind, ())
 
 
+SUGGESTED_IN_SPANISH = [
+    ("agrega bote 12", "add"),
+    ("agrega caja 7", "add"),
+    ("agrega lugar ático", "add"),
+    ("repisa de lámpara 88, 55 %", "reading"),
+    ("cochera de 50 a 80", "reading"),
+    ("horas de riego 7:00 y 18:30", "set"),
+    ("horas de silencio 22:00 a 6:00", "set"),
+    ("horas de puesta 24", "set"),
+    ("bandeja en caja 3", "tray_in"),
+    ("la caja 1 está cantando", "chirp"),
+    ("la saqué, repisa de lámpara, muchos huevos", "tray_out"),
+    ("regué los botes 1 y 2", "watered"),
+    ("crías en el bote 1", "hatch"),
+    ("en una hora", "snooze"),
+    ("a las 5 pm", "snooze"),
+    ("deshacer", "undo"),
+    ("no, caja 3", "fix"),
+    ("ayuda", "help"),
+    ("qué toca", "ask"),
+    ("estado", "ask"),
+    ("agenda", "ask"),
+    ("qué temperatura hay", "ask"),
+    ("cuánto falta", "ask"),
+    ("cuánto le falta al bote 1", "ask"),
+    ("por qué", "ask"),
+    ("cómo pongo una bandeja", "ask"),
+]
+READS_SPANISH = (ROOT / "reader" / "phrasebook" / "es.toml").is_file()
+
+
+@pytest.mark.skipif(not READS_SPANISH, reason="there is no Spanish phrasebook yet")
+@pytest.mark.parametrize(("text", "kind"), SUGGESTED_IN_SPANISH)
+def test_what_people_are_told_to_say_in_spanish_is_understood(reader, text, kind):
+    farm = the_farm()
+
+    (intent,) = reader.read(text, at=hours.local(farm, NOON), farm=farm, language="es").intents
+
+    assert (intent.kind, intent.needs) == (kind, ())
+
+
 def test_fields_have_names():
     fields = {(key, name) for key, text in ALL_TEXTS.items() for _, name, *_ in string.Formatter().parse(text)}
 

@@ -9,12 +9,13 @@ import pytest
 
 import bot
 from bot.replies.languages import languages, wording
+from bot.replies.voice import Voice
 from core.farm.checks import Fault
 from core.journal.kinds import Chore, Density, MoldLevel, Role, Setting, Trouble
 from core.rules import hours
 from core.rules.cautions import Safety
 from tests.bot.replies.records import the_farm
-from tests.builders import NOON
+from tests.builders import NOON, a_farm
 
 ROOT = pathlib.Path(bot.__file__).parent
 WORDS = wording("en")
@@ -201,6 +202,16 @@ def test_fields_have_names():
     fields = {(key, name) for key, text in ALL_TEXTS.items() for _, name, *_ in string.Formatter().parse(text)}
 
     assert [(key, name) for key, name in fields if name is not None and not name.isidentifier()] == []
+
+
+@pytest.mark.parametrize("language", languages())
+def test_every_sentence_can_be_filled_in(language):
+    voice = Voice(a_farm(), NOON, language)
+    words = [key for key in wording(language) if isinstance(wording(language)._texts[key], str)]
+
+    told = {key: voice.say(key, **dict.fromkeys(fields_of(voice.words.text(key)), "x")) for key in words}
+
+    assert {key: text for key, text in told.items() if "{" in text or "}" in text} == {}
 
 
 def test_a_plural_stands_beside_its_singular():

@@ -106,7 +106,6 @@ def build_serve(settings: "Settings") -> "Service":
     from bot.channels.serving import Service, Worker
     from bot.channels.telegram.channel import TelegramChannel
     from bot.delivery import Delivery
-    from bot.replies.voice import DEFAULT_LANGUAGE, wording
     from bot.timetable import Timetable
 
     clock = SystemClock()
@@ -121,7 +120,7 @@ def build_serve(settings: "Settings") -> "Service":
         invite_link=functools.partial(_invite_link, account),
         person_rate=settings.person_rate,
     )
-    channel = TelegramChannel(account, late=_late, location_label=wording(DEFAULT_LANGUAGE).text("start.location"))
+    channel = TelegramChannel(account, late=_late)
     delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
@@ -167,7 +166,7 @@ def _telegram_way_in(
     if settings.webhook_url is None or settings.webhook_secret is None:
         from bot.channels.telegram.polling import TelegramPolling
 
-        return TelegramPolling(account, worker.take, clock, commands=commands.listed()).run
+        return TelegramPolling(account, worker.take, clock, commands=commands.by_language()).run
     from bot.channels.telegram.webhook import TelegramWebhook, WebhookAddress
 
     address = WebhookAddress(
@@ -176,7 +175,7 @@ def _telegram_way_in(
         port=settings.port,
         host=settings.host,
     )
-    return TelegramWebhook(account, worker.take, clock, address, commands=commands.listed()).run
+    return TelegramWebhook(account, worker.take, clock, address, commands=commands.by_language()).run
 
 
 def _reminding(desk: "Desk", delivery: "Delivery") -> Callable[[], int]:

@@ -10,10 +10,11 @@ from bot.assistant import buttons
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
+from bot.replies.languages import languages, typed_words, wording
 from bot.replies.recorded import reading_parts
 from core.farm.farm import Farm
 from core.journal.facts import Remark
-from core.journal.kinds import Holds
+from core.journal.kinds import Holds, Setting
 
 TRAITS = "traits"  # the slot that asks whether a place has a lamp or a humidifier
 TRAIT_SLOTS: dict[str, dict[str, bool]] = {
@@ -32,6 +33,12 @@ STARTER_PLACES: dict[str, dict[str, bool]] = {
     "humid_room": TRAIT_SLOTS["humidifier"],
     "open_rack": TRAIT_SLOTS["neither"],
 }
+
+
+def starter_place(name: str) -> dict[str, bool]:
+    """Give what a place has that is called as one of those offered to a new farm, in any language; else nothing."""
+    found = (traits for key, traits in STARTER_PLACES.items() if name in typed_words(f"start.{key}"))
+    return next(found, {})
 
 
 def ask(turn: Turn, intent: Intent, slot: str) -> None:
@@ -90,6 +97,8 @@ def _label(turn: Turn, slot: str, candidate: str) -> str:
     voice = turn.voice
     if slot == TRAITS:
         return voice.say(f"button.{candidate}")
+    if slot == "to" and candidate in languages():
+        return wording(candidate).text("language.name").capitalize()
     if slot in {"bin", "bins", "from", "to"}:
         name = voice.bin(candidate)
     elif slot in {"tub", "tubs"}:
@@ -106,6 +115,8 @@ def _candidates(turn: Turn, intent: Intent, slot: str) -> tuple[str, ...]:
             return _bins(farm, intent.kind)[:MOST_CANDIDATES]
         case "tub" | "tubs":
             return tuple(tub.name for tub in farm.incubating())[:MOST_CANDIDATES]
+        case "to" if intent.slots.get("what") == Setting.LANGUAGE:
+            return languages()
         case "place":
             starters = tuple(turn.voice.say(f"start.{key}") for key in STARTER_PLACES)
             return (tuple(farm.places) or starters)[:MOST_CANDIDATES]
@@ -154,7 +165,7 @@ def typed_answer(turn: Turn, question: Question) -> Any | None:  # noqa: ANN401 
     else:
         at = turn.local(turn.said_at)
         value = turn.reader.answer(
-            text, slot=question.slot, farm=turn.farm, at=at, candidates=question.candidates
+            text, slot=question.slot, farm=turn.farm, at=at, candidates=question.candidates, language=turn.language
         )  # fmt: skip
     named = value if isinstance(value, list) else [value]
     if value in (None, "", []) or (question.slot in TUBS and not all(name in turn.farm.tubs for name in named)):
@@ -164,10 +175,14 @@ def typed_answer(turn: Turn, question: Question) -> Any | None:  # noqa: ANN401 
 
 
 def _typed_trait(turn: Turn) -> str | None:
-    words, said = turn.voice.words.words, turn.incoming.text.casefold().strip(" .!").split()
-    if not said or not set(said) <= {*words("name.no"), *words("name.traits")}:
+    """Read what a place has: a trait that is named and not after a "no", else "neither" where there is one."""
+    said = turn.incoming.text.casefold().replace(",", " ").strip(" .!").split()
+    no, only = typed_words("typed.no"), typed_words("typed.only")
+    traits = {trait: typed_words(f"typed.{trait}") for trait in ("humidifier", "lamp")}
+    if not said or not set(said) <= no | only | typed_words("typed.traits") | frozenset().union(*traits.values()):
         return None
-    for trait in ("humidifier", "lamp"):
-        if trait in said:
-            return trait
-    return "neither" if set(said) & set(words("name.no")) else None
+    is_denied, named = False, set()
+    for word in said:
+        is_denied = (is_denied or word in no) and word not in only
+        named |= {trait for trait, words in traits.items() if word in words and not is_denied}
+    return next((trait for trait in traits if trait in named), "neither" if no & set(said) else None)

@@ -11,6 +11,7 @@ from bot.assistant import answering, asking, buttons, choosing, correcting, fini
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, HELP, Intent, Understanding
+from bot.ports.messages import DEFAULT_LANGUAGE
 from bot.replies import commands
 from core.journal import codec
 from core.journal.facts import Remark
@@ -35,7 +36,7 @@ def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None
     if arrival.is_new:
         turn.record(turn.event(Joined(name=turn.member.name, role=turn.member.role), by=""))
     if arrival.is_new_chat and turn.incoming.is_group:
-        turn.say("start.group", farm=turn.farm.name)
+        turn.say("start.group", farm=turn.voice.farm_name())
     if turn.incoming.press is not None:
         _press(turn, turn.incoming.press)
     elif turn.incoming.location is not None:
@@ -75,7 +76,9 @@ def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> boo
     elif command == INVITE_COMMAND:
         _give_invite(turn, invite)
     elif (phrase := commands.phrase(command)) is not None and len(words) == 1:
-        _take_all(turn, turn.reader.read(phrase, at=turn.local(turn.said_at), farm=turn.farm, language="en"))
+        _take_all(
+            turn, turn.reader.read(phrase, at=turn.local(turn.said_at), farm=turn.farm, language=DEFAULT_LANGUAGE)
+        )
     else:
         return False
     return True
@@ -87,10 +90,10 @@ def _start(turn: Turn, arrival: membership.Arrival) -> None:
         onboarding.begin(turn)
     elif arrival.is_new:
         role = turn.voice.say(f"start.role_{turn.member.role}")
-        turn.say("start.joined", farm=turn.farm.name, role=role)
+        turn.say("start.joined", farm=turn.voice.farm_name(), role=role)
         turn.button(turn.voice.say("button.due"), buttons.Say("what's due"))
     else:
-        turn.say("start.back", farm=turn.farm.name)
+        turn.say("start.back", farm=turn.voice.farm_name())
         turn.button(turn.voice.say("button.due"), buttons.Say("what's due"))
         turn.button(turn.voice.say("button.help"), buttons.Say("help"))
 
@@ -119,7 +122,9 @@ def _press(turn: Turn, data: str) -> None:
         case buttons.Finish() | buttons.Later() | buttons.LeaveOut():
             finishing.press(turn, pressed)
         case buttons.Say(text=text):
-            _take_all(turn, turn.reader.read(text, at=turn.local(turn.said_at), farm=turn.farm, language="en"))
+            _take_all(
+                turn, turn.reader.read(text, at=turn.local(turn.said_at), farm=turn.farm, language=DEFAULT_LANGUAGE)
+            )
         case buttons.SetupStep():
             onboarding.press(turn, pressed)
 
@@ -147,7 +152,7 @@ def _text(turn: Turn) -> None:
     incoming = turn.incoming
     old = correcting.take_back_edited(turn) if incoming.is_edit else ""
     found = turn.reader.read(
-        incoming.text, at=turn.local(turn.said_at), farm=turn.farm, language=turn.member.language
+        incoming.text, at=turn.local(turn.said_at), farm=turn.farm, language=turn.language
     )  # fmt: skip
     if old and not found.intents:
         turn.say("undo.taken_back", what=old)

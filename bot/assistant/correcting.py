@@ -13,7 +13,7 @@ from bot.assistant import buttons, recording
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.replies.recorded import recorded_line
-from core.farm.checks import findings
+from bot.replies.voice import Voice
 from core.farm.corrections import fixed, last_recorded, undone
 from core.farm.farm import Farm
 from core.farm.fold import FarmFold
@@ -58,9 +58,10 @@ def press_undo(turn: Turn, pressed: buttons.TakeBack) -> None:
 
 
 def _take_back(turn: Turn, events: Sequence[Event]) -> None:
-    told = _told(turn, events)
+    before, meant = turn.farm, _meant(turn, events)
     entry = turn.event(Undo(of=tuple(e.number for e in events)))
     turn.record(entry)
+    told = _restated(Voice(before, turn.now, turn.language), meant)  # the language may be what is taken back
     turn.dialog = turn.dialog.without({e.message for e in events})
     turn.tell(Intent(kind=codec.kind_of_record(Undo), slots={}))
     fixes = [e for e in events if isinstance(e.body, Fix)]
@@ -84,9 +85,17 @@ def _put_back(turn: Turn, undos: Sequence[Event]) -> None:
 
 def _told(turn: Turn, events: Sequence[Event]) -> str:
     """Restate events; a fix by the event that it puts right, as it stands now."""
+    return _restated(turn.voice, _meant(turn, events))
+
+
+def _meant(turn: Turn, events: Sequence[Event]) -> list[Event]:
     now = {e.number: e for e in turn.fold.in_force}
     meant = [now.get(e.body.of) if isinstance(e.body, Fix) else e for e in sorted(events, key=lambda e: e.number)]
-    lines = [recorded_line(turn.voice, turn.farm, e) for e in meant if e is not None and e.by]
+    return [e for e in meant if e is not None and e.by]
+
+
+def _restated(voice: Voice, events: Sequence[Event]) -> str:
+    lines = [recorded_line(voice, voice.farm, e) for e in events]
     return "\n".join(line for line in dict.fromkeys(lines) if line)
 
 
@@ -176,7 +185,7 @@ def _mended(turn: Turn, last: Sequence[Event], changes: Mapping[int, Fix]) -> _M
         except (msgspec.ValidationError, codec.Incomplete):
             turn.say("undo.not_fitting", what=_told(turn, [entry]))
             return None
-        found = findings(fold.farm, right) if change is not None else ()
+        found = recording.cannot_be(fold.farm, right) if change is not None else ()
         if found:
             recording.refuse(turn, found)
             return None

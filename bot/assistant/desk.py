@@ -9,13 +9,15 @@ import logging
 import threading
 from collections.abc import Callable, Sequence
 
-from bot.assistant import conversation, membership, reminding
+from msgspec.structs import replace
+
+from bot.assistant import conversation, membership, reminding, speaking
 from bot.assistant.dialog import dump, load
 from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
 from bot.assistant.turn import Turn
 from bot.ports.clock import Clock
-from bot.ports.messages import Incoming, Outgoing
+from bot.ports.messages import Incoming, Outgoing, Sender
 from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, UnitOfWork
 from bot.reader.reader import Reader
 from bot.replies.voice import Voice
@@ -99,9 +101,9 @@ class Desk:
             farm = uow.farms.found(now)
             uow.journal.append(farm, events)
             for member in people:
-                uow.people.put(Member(address=member.address, farm=farm, name=member.name, role=member.role))
+                uow.people.put(replace(member, farm=farm))
             for chat in chats:
-                uow.people.put_chat(Chat(address=chat.address, farm=farm, is_group=chat.is_group))
+                uow.people.put_chat(replace(chat, farm=farm))
             reminding.set_next_due(uow, farm, self._shelf.fold(farm, uow.journal).farm, now)
         return farm
 
@@ -114,10 +116,19 @@ class Desk:
             self._handle(received)
             return True
         self._held.add(chat)
-        with self._store.begin() as uow:
+        with self._busy, self._store.begin() as uow:
             key = f"busy:{now:%Y-%m-%dT%H:%M}"
-            uow.outbox.post(Outgoing(key=key, chat=chat, text=Voice(Farm(), now).say("start.busy")), now)
+            text = self._voice_for(uow, received.incoming.sender, now).say("start.busy")
+            uow.outbox.post(Outgoing(key=key, chat=chat, text=text), now)
         return False
+
+    def _voice_for(self, uow: UnitOfWork, sender: Sender, now: dt.datetime) -> Voice:
+        """Give the words for what is said without a turn."""
+        member = uow.people.member(sender.address)
+        if member is None:
+            return Voice(Farm(), now, speaking.of_stranger(sender.language))
+        farm = self._shelf.fold(member.farm, uow.journal).farm
+        return Voice(farm, now, speaking.of_person(farm, member.name, member.language))
 
     def _handle(self, received: Received) -> None:
         try:
@@ -134,12 +145,18 @@ class Desk:
         gives_up = received.tries + 1 >= MOST_TRIES
         _LOG.error("message %d failed, try %d", received.id, received.tries + 1, exc_info=error)
         now = self._clock.now()
-        with self._store.begin() as uow:
+        with self._busy, self._store.begin() as uow:
             uow.inbox.mark_failed(received.id, now, type(error).__name__, give_up=gives_up)
             if gives_up:
-                text = Voice(Farm(), now).say("refused.trouble", number=received.id)
-                key = f"reply:{received.incoming.key}"
-                uow.outbox.post(Outgoing(key=key, chat=received.incoming.chat, text=text), now)
+                incoming = received.incoming
+                text = self._voice_in_trouble(uow, incoming.sender, now).say("refused.trouble", number=received.id)
+                uow.outbox.post(Outgoing(key=f"reply:{incoming.key}", chat=incoming.chat, text=text), now)
+
+    def _voice_in_trouble(self, uow: UnitOfWork, sender: Sender, now: dt.datetime) -> Voice:
+        try:
+            return self._voice_for(uow, sender, now)
+        except Exception:  # noqa: BLE001 - what fails the message may fail this as well; the apology goes out anyhow
+            return Voice(Farm(), now, speaking.of_stranger(sender.language))
 
     def _may_found(self, address: str) -> bool:
         return not self._owners or address in self._owners
@@ -179,5 +196,5 @@ class Desk:
         if incoming.sender.address in self._turned_away or (incoming.is_group and not incoming.is_addressed):
             return
         self._turned_away.add(incoming.sender.address)
-        text = Voice(Farm(), now).say(turned.reason)
+        text = self._voice_for(uow, incoming.sender, now).say(turned.reason)
         uow.outbox.post(Outgoing(key=f"refusal:{incoming.key}", chat=incoming.chat, text=text, is_kept=False), now)

@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 import msgspec
 
+from bot.assistant import speaking
 from bot.ports.messages import Incoming
 from bot.ports.stores import Chat, Invite, Member, UnitOfWork
 from core.journal.kinds import Role
@@ -16,7 +17,6 @@ from core.journal.kinds import Role
 START = "/start"
 INVITE_GOOD_FOR = dt.timedelta(days=7)
 TOKEN_BYTES = 12  # 96 bits, 16 characters: more than anyone can guess, short enough for a link
-DEFAULT_LANGUAGE = "en"
 
 
 class Arrival(msgspec.Struct, frozen=True, kw_only=True):
@@ -53,6 +53,7 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
         if known is None:
             return Turned(reason="refused.bad_invite")
     if known is not None:
+        known = _with_language(uow, known, incoming)
         return Arrival(member=known, is_new_chat=_add_chat(uow, incoming, known.farm))
     chat = uow.people.chat(incoming.chat) if incoming.is_group else None
     if chat is not None:
@@ -60,6 +61,16 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
     if may_found(incoming.sender.address) and not (incoming.is_group and not incoming.is_addressed):
         return _founded(uow, incoming, now)
     return Turned(reason="refused.not_invited")
+
+
+def _with_language(uow: UnitOfWork, member: Member, incoming: Incoming) -> Member:
+    """Take note of the language that a person's service tells, where it has told none so far."""
+    code = speaking.code_of(incoming.sender.language)
+    if member.language or not code:
+        return member
+    told = msgspec.structs.replace(member, language=code)
+    uow.people.put(told)
+    return told
 
 
 def _is_untouched(uow: UnitOfWork, member: Member) -> bool:
@@ -79,7 +90,7 @@ def _joined(uow: UnitOfWork, incoming: Incoming, farm: int, role: Role) -> Arriv
         farm=farm,
         name=name,
         role=role,
-        language=(incoming.sender.language or DEFAULT_LANGUAGE).split("-")[0].lower(),
+        language=speaking.code_of(incoming.sender.language),
     )
     uow.people.put(member)
     return Arrival(member=member, is_new=True, is_new_chat=_add_chat(uow, incoming, farm))
@@ -112,8 +123,7 @@ def invite(uow: UnitOfWork, member: Member, now: dt.datetime) -> str:
     return token
 
 
-def reminder_chats(uow: UnitOfWork, farm: int) -> list[str]:
+def reminder_chats(uow: UnitOfWork, farm: int) -> list[Chat]:
     """Give the chats that reminders go to: the farm's groups, or, without one, each person's own chat."""
     chats = uow.people.chats(farm)
-    groups = [c.address for c in chats if c.is_group]
-    return groups or [c.address for c in chats]
+    return [c for c in chats if c.is_group] or chats

@@ -10,6 +10,7 @@ from bot.assistant.asking import STARTER_PLACES
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.reader import timezones
+from bot.replies.languages import typed_words
 from core.journal import codec
 from core.journal.kinds import Addable, Setting
 from core.journal.wants import Add, Set
@@ -58,7 +59,7 @@ def go_on(turn: Turn) -> None:
 def skipped(turn: Turn) -> bool:
     """Take the words for skipping a step; not once the farm has reminders, which the same words are about."""
     said = turn.incoming.text.strip().rstrip(".!").replace(_CURLY, "'").casefold()
-    if not turn.dialog.setup or turn.farm.asked or said not in turn.voice.words.words("start.skip_words"):
+    if not turn.dialog.setup or turn.farm.asked or said not in typed_words("typed.skip"):
         return False
     _advance(turn)
     return True

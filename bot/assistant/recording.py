@@ -13,6 +13,7 @@ from bot.assistant import asking, buttons
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.reader import timezones
+from bot.replies.languages import languages, typed_words
 from bot.replies.next_steps import (
     created_lines,
     moved_tubs,
@@ -32,10 +33,6 @@ from core.journal.notices import Cautioned
 from core.journal.record import missing
 from core.rules.cautions import safety_words, warnings
 from core.rules.forecasts import Forecast
-
-# What a place is taken to have by its name, until somebody says so.
-_LAMP_WORDS = ("lamp", "heat")
-_HUMID_WORDS = ("humid",)
 
 
 def take(turn: Turn, intent: Intent) -> None:
@@ -63,7 +60,7 @@ def _commit(turn: Turn, intent: Intent) -> None:
         turn.say("refused.not_a_record", slot=str(error).rsplit("$.", maxsplit=1)[-1].strip("`"))
         return
     entry = turn.event(body, intent.at)
-    found = findings(turn.farm, entry)
+    found = cannot_be(turn.farm, entry)
     if found:
         refuse(turn, found)
         return
@@ -79,6 +76,15 @@ def _commit(turn: Turn, intent: Intent) -> None:
     follow(turn, entry, known)
     _caution(turn, before, entry)
     _follow_up(turn, entry)
+
+
+def cannot_be(farm: Farm, entry: Event) -> tuple[Finding, ...]:
+    """Give what cannot be so about an event: core's findings, and a language of which there are no words here."""
+    match entry.body:
+        case wants.Set(what=Setting.LANGUAGE, to=code) if code not in languages():
+            return (Finding(fault=Fault.BAD_SETTING, subject=Setting.LANGUAGE),)
+        case _:
+            return findings(farm, entry)
 
 
 def follow(turn: Turn, entry: Event, known: Mapping[str, Forecast]) -> None:
@@ -112,10 +118,11 @@ def refuse(turn: Turn, found: tuple[Finding, ...]) -> None:
     if found[0].fault is Fault.NO_TRAY and found[0].subject is not None:
         voice = turn.voice
         for house in turn.farm.bins_with_tray()[:2]:
-            name = voice.bin(house.name)
-            turn.button(voice.say("button.it_was", bin=name), buttons.Say(f"pulled the tray from {name}"))
-        name = voice.bin(found[0].subject)
-        turn.button(voice.say("button.add_tray", bin=name), buttons.Say(f"tray in {name}"))
+            said = turn.for_buttons.bin(house.name)
+            label = voice.say("button.it_was", bin=voice.bin(house.name))
+            turn.button(label, buttons.Say(f"pulled the tray from {said}"))
+        said = turn.for_buttons.bin(found[0].subject)
+        turn.button(voice.say("button.add_tray", bin=voice.bin(found[0].subject)), buttons.Say(f"tray in {said}"))
 
 
 def start_place(turn: Turn, intent: Intent) -> list[str]:
@@ -125,9 +132,11 @@ def start_place(turn: Turn, intent: Intent) -> list[str]:
         return []
     if name.casefold() in {known.casefold() for known in turn.farm.places}:
         return []
-    starter = {turn.voice.say(f"start.{key}"): slots for key, slots in asking.STARTER_PLACES.items()}.get(name)
-    lamp = starter["lamp"] if starter else any(w in name.casefold() for w in _LAMP_WORDS) or None
-    humidifier = starter["humidifier"] if starter else any(w in name.casefold() for w in _HUMID_WORDS) or None
+    starter = asking.starter_place(name)
+    lamp, humidifier = starter.get("lamp"), starter.get("humidifier")
+    if not starter:  # what its name tells, until somebody says better
+        lamp = any(word in name.casefold() for word in typed_words("typed.named_lamp")) or None
+        humidifier = any(word in name.casefold() for word in typed_words("typed.named_humidifier")) or None
     turn.record(turn.event(wants.Add(what=Addable.PLACE, name=name, lamp=lamp, humidifier=humidifier), intent.at))
     return [turn.voice.say("created.place", place=name, traits=traits(turn.voice, lamp, humidifier))]
 
@@ -167,7 +176,7 @@ def _follow_up(turn: Turn, entry: Event) -> None:
         case facts.TrayOut(tub=str(tub), cover=cover):
             _offer_why(turn, tub)
             if not cover:
-                turn.button(say("button.cover"), buttons.Say(f"covered {turn.voice.tub(tub)}"))
+                turn.button(say("button.cover"), buttons.Say(f"covered {turn.for_buttons.tub(tub)}"))
         case facts.Placed(tubs=(tub,)):
             _offer_why(turn, tub)
         case _:
@@ -197,4 +206,4 @@ def _offer_why(turn: Turn, tub: str) -> None:
     if tub in turn.stated:
         likely = dt.datetime.fromisoformat(turn.stated[tub]["likely"])
         label = turn.voice.say("button.why", day=turn.voice.weekday(likely))
-        turn.button(label, buttons.Say(f"why {turn.voice.tub(tub)}"))
+        turn.button(label, buttons.Say(f"why {turn.for_buttons.tub(tub)}"))

@@ -7,9 +7,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from msgspec.structs import replace
-
-from bot.assistant import buttons, finishing, membership
+from bot.assistant import buttons, finishing, membership, speaking
 from bot.assistant.turn import in_rows, stated
 from bot.ports.messages import About, Button, Outgoing, Rows
 from bot.ports.stores import UnitOfWork
@@ -31,22 +29,25 @@ def remind(uow: UnitOfWork, farm: int, fold: FarmFold, now: dt.datetime) -> None
     """Post what is to be asked for now, and say when there is next something to say."""
     known = forecasts(fold.farm)
     work = agenda(fold.farm, now, known)
-    chats = membership.reminder_chats(uow, farm)
+    people = uow.people.members(farm)
+    chats = [(c.address, speaking.of_chat(fold.farm, c, people)) for c in membership.reminder_chats(uow, farm)]
     for group in notices.groups(work.to_ask):
-        text = notices.notice(Voice(fold.farm, now), group, known)
+        before = fold.farm
         asked = [_asked(fold, chore, now) for chore in group]
         uow.journal.append(farm, asked)
-        message = Outgoing(
-            key=f"push:{farm}:{asked[0].number}",
-            chat="",
-            text=text,
-            buttons=_buttons(fold.farm, asked, now),
-            is_push=True,
-            if_late=notices.late_line(Voice(fold.farm, now), group),
-            about=About(chores=[_told(fold.farm, c) for c in group], forecast=_stated(fold.farm, group, known)),
-        )
-        for chat in chats:
-            uow.outbox.post(replace(message, chat=chat), now)
+        about = About(chores=[_told(fold.farm, c) for c in group], forecast=_stated(fold.farm, group, known))
+        for chat, language in chats:
+            voice = Voice(before, now, language)
+            message = Outgoing(
+                key=f"push:{farm}:{asked[0].number}",
+                chat=chat,
+                text=notices.notice(voice, group, known),
+                buttons=_buttons(fold.farm, asked, voice),
+                is_push=True,
+                if_late=notices.late_line(voice, group),
+                about=about,
+            )
+            uow.outbox.post(message, now)
     set_next_due(uow, farm, fold.farm, now, known)
 
 
@@ -59,9 +60,9 @@ def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
     return entry
 
 
-def _buttons(farm: Farm, asked: Sequence[Event], now: dt.datetime) -> Rows:
+def _buttons(farm: Farm, asked: Sequence[Event], voice: Voice) -> Rows:
     out = [farm.asked[e.number] for e in asked]
-    pressed = finishing.reminder_buttons(Voice(farm, now), out)
+    pressed = finishing.reminder_buttons(voice, out)
     return in_rows([Button(label=label, data=buttons.write(data)) for label, data in pressed])
 
 

@@ -9,7 +9,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bot.assistant import buttons
+from bot.assistant import buttons, speaking
 from bot.assistant.dialog import Dialog
 from bot.assistant.shelf import Forecaster
 from bot.ports.intents import Intent, to_json
@@ -65,9 +65,19 @@ class Turn:
         return self.fold.farm
 
     @property
+    def language(self) -> str:
+        """The language of the answer, and what a text is read as."""
+        return speaking.of_person(self.farm, self.member.name, self.member.language)
+
+    @property
     def voice(self) -> Voice:
         """The words and clocks for the answer."""
-        return Voice(self.farm, self.now, self.member.language)
+        return Voice(self.farm, self.now, self.language)
+
+    @property
+    def for_buttons(self) -> Voice:
+        """The words that buttons say for a person: English, whatever is spoken."""
+        return Voice(self.farm, self.now)
 
     def forecasts(self) -> Mapping[str, Forecast]:
         """Give the forecasts of the farm as it is now."""
@@ -125,6 +135,7 @@ class Turn:
             text="\n".join(line for line in self.lines if line),
             buttons=in_rows(self.buttons),
             asks_location=self.asks_location,
+            location_label=self.voice.say("start.location") if self.asks_location else "",
             answers_press=self.incoming.key if self.incoming.press is not None else None,
             about=About(events=self.told, forecast=list(self.stated.values())),
         )

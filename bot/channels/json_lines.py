@@ -11,6 +11,7 @@ from typing import Any, Protocol
 import msgspec
 
 from bot.ports import intents
+from bot.ports.messages import DEFAULT_LANGUAGE
 from bot.ports.stores import Store
 from core.farm.farm import Farm
 from core.farm.fold import fold
@@ -43,6 +44,7 @@ class Line(msgspec.Struct, frozen=True, kw_only=True):
     sender: str
     text: str = ""
     press: str | None = None  # a button's label
+    language: str | None = None  # as a messaging service tells it: en, es-MX
 
 
 def time_of(text: str, zone: dt.tzinfo) -> dt.datetime:
@@ -75,7 +77,7 @@ def meanings(source: Iterable[str], reader: Reader, farm: Farm) -> Iterator[dict
         if not isinstance(row.get("text"), str):
             raise LineError(number, "`text` has to be text")
         at = _at(number, row, zone).astimezone(zone)
-        read = reader.read(row["text"], at=at, farm=farm, language=farm.settings.language)
+        read = reader.read(row["text"], at=at, farm=farm, language=farm.settings.language or DEFAULT_LANGUAGE)
         yield {"id": row.get("id"), "means": [intents.to_json(intent) for intent in read.intents]}
 
 
@@ -130,4 +132,8 @@ def _timed(number: int, row: dict[str, Any], zone: dt.tzinfo) -> Line:
         raise LineError(number, "`from` has to be a name")
     if (said is None) == (press is None) or not isinstance(press if said is None else said, str):
         raise LineError(number, "it has to have either `text` or `press`")
-    return Line(number=number, at=_at(number, row, zone), sender=sender.strip(), text=said or "", press=press)
+    language = row.get("language")
+    if language is not None and not isinstance(language, str):
+        raise LineError(number, "`language` has to be a code such as es")
+    at = _at(number, row, zone)
+    return Line(number=number, at=at, sender=sender.strip(), text=said or "", press=press, language=language)

@@ -144,7 +144,7 @@ class Player:
         return Incoming(
             key=key,
             chat=who,
-            sender=Sender(address=who, name=self._names[who]),
+            sender=Sender(address=who, name=self._names[who], language=line.language),
             sent_at=line.at,
             text=clean(line.text),
             press=press,

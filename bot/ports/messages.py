@@ -9,6 +9,8 @@ from typing import Any
 
 import msgspec
 
+DEFAULT_LANGUAGE = "en"  # of people of whom nothing else is known
+
 BOLD_ON = "\x02"
 BOLD_OFF = "\x03"
 
@@ -75,6 +77,7 @@ class Outgoing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     buttons: Rows = ()
     is_push: bool = False  # sent on the assistant's own account
     asks_location: bool = False  # the channel may offer to share a location
+    location_label: str = ""  # what its button for that says
     answers_press: str | None = None  # key of the press that this answers
     if_late: str = ""  # a line that goes under the text where it leaves late
     is_kept: bool = True  # False: once it is sent, nothing stays that tells who it went to

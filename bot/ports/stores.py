@@ -22,7 +22,7 @@ class Member(msgspec.Struct, frozen=True, kw_only=True):
     farm: int
     name: str  # as the farm's journal names them, unique within the farm
     role: Role
-    language: str = "en"
+    language: str = ""  # code as their service gave it first: es; empty where it gave none
 
 
 class Chat(msgspec.Struct, frozen=True, kw_only=True):

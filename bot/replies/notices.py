@@ -40,7 +40,7 @@ def notice(voice: Voice, chores: Sequence[ChoreDue], known: Mapping[str, Forecas
 def late_line(voice: Voice, chores: Sequence[ChoreDue]) -> str:
     """Say when a reminder was due, with its day, whenever that is read."""
     due = _held_since(chores)
-    return voice.say("push.late", when=voice.say("time.at_day", day=voice.day(due), hour=voice.hour(due)))
+    return voice.say("push.late", when=voice.at_day(due))
 
 
 def late_text(outgoing: Outgoing) -> str:

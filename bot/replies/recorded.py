@@ -131,7 +131,9 @@ def _bin_fact(voice: Voice, body: _BinFact) -> Told:  # noqa: C901 - one case a 
             return voice.bin(body.bin), (say("recorded.chirp"),)
         case facts.TrayIn():
             container = say("recorded.container", container=body.container) if body.container else None
-            substrate = say("recorded.substrate", substrate=body.substrate) if body.substrate else None
+            substrate = (
+                say("recorded.substrate", substrate=_substrate(voice, body.substrate)) if body.substrate else None
+            )
             return voice.bin(body.bin), (say("recorded.tray_in"), container, substrate)
         case facts.Stocked():
             count = say("recorded.stocked_count", count=_count(voice, body.count)) if body.count else None
@@ -209,6 +211,11 @@ def known_so_far(voice: Voice, slots: Mapping[str, Any]) -> str:
     told += [voice.number(slots["count"])] if slots.get("count") else []
     told += [voice.mass(slots["mass_g"])] if slots.get("mass_g") else []
     return ", ".join(part for part in told if part)
+
+
+def _substrate(voice: Voice, name: str) -> str:
+    key = f"substrate.{name}"
+    return voice.say(key) if key in voice.words else name
 
 
 def _count(voice: Voice, count: int | None) -> str:

@@ -6,6 +6,7 @@ Not for what is unwise: next_steps has the warnings.
 import datetime as dt
 from typing import assert_never
 
+from bot.replies.languages import own_names
 from bot.replies.voice import Voice
 from core.farm.checks import Fault, Finding
 from core.farm.farm import Tub
@@ -37,7 +38,7 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
         case Fault.TUB_TAKEN:
             return voice.say("refused.tub_taken", tub=voice.tub(subject))
         case Fault.BAD_SETTING:
-            return voice.say(f"refused.bad_setting_{subject}")
+            return voice.say(f"refused.bad_setting_{subject}", languages=voice.listed(own_names()))
         case Fault.IN_FUTURE | Fault.LOW_ABOVE_HIGH | Fault.NO_FIGURE | Fault.BAD_NAME:
             return voice.say(f"refused.{finding.fault}", when=when)
         case _:

@@ -25,7 +25,7 @@ def farm_status(voice: Voice, work: Agenda, known: Mapping[str, Forecast]) -> st
     if not farm.bins and not farm.tubs:
         return voice.say("status.farm_empty")
     counted = voice.say("status.farm_tubs", n=len(tubs))
-    lines = [voice.subject(farm.name), voice.say("status.farm_bins", n=len(farm.bins), tubs=counted)]
+    lines = [voice.subject(voice.farm_name()), voice.say("status.farm_bins", n=len(farm.bins), tubs=counted)]
     windows = {n: f.window for n, f in known.items() if isinstance(f.window, HatchWindow)}
     if windows:
         first = min(windows, key=lambda n: windows[n].likely)

@@ -5,59 +5,46 @@ Not for what to say: the other modules of this package choose that.
 """
 
 import datetime as dt
-import tomllib
-from collections.abc import Sequence
-from functools import lru_cache
-from importlib import resources
+import string
+from collections.abc import Mapping, Sequence
 
-from bot.ports.messages import bold
+from bot.ports.messages import DEFAULT_LANGUAGE, bold
+from bot.replies.languages import Wording, wording
 from core.farm.farm import Farm
 from core.rules import hours
 from core.science.development import HatchWindow
 from core.units import SizeGrade, TemperatureUnit, from_celsius
 
-DEFAULT_LANGUAGE = "en"
 _DAYS_NAMED = 6  # a window no longer than this is told by the names of its days alone
+_FORMS = ("the", "of", "at")  # in which a sentence may ask for a name or a time: {tub:the}
 
 
-class Wording:
-    """The sentences of one language."""
+class Phrase(str):
+    """A name or a time, with the forms that a language may need of it: caja 2, la caja 2, de la caja 2."""
 
-    def __init__(self, language: str) -> None:
-        folder = resources.files("bot.replies") / "wording"
-        self._texts: dict[str, str | list[str]] = {}
-        for file in sorted(folder.iterdir(), key=lambda f: f.name):
-            if file.name.endswith(f"{language}.toml"):
-                self._flatten("", tomllib.loads(file.read_text(encoding="utf-8")))
+    __slots__ = ("forms",)
 
-    def _flatten(self, prefix: str, table: dict[str, object]) -> None:
-        for key, value in table.items():
-            if isinstance(value, dict):
-                self._flatten(f"{prefix}{key}.", value)
-            elif isinstance(value, list):
-                self._texts[prefix + key] = [str(v) for v in value]
-            else:
-                self._texts[prefix + key] = str(value)
+    def __new__(cls, text: str, forms: Mapping[str, str]) -> "Phrase":
+        """Keep the forms beside the text."""
+        made = super().__new__(cls, text)
+        made.forms = forms
+        return made
 
-    def __contains__(self, key: str) -> bool:
-        return key in self._texts
-
-    def text(self, key: str) -> str:
-        """Give a sentence with its fields unfilled."""
-        found = self._texts[key]
-        return found if isinstance(found, str) else "".join(found)
-
-    def words(self, key: str) -> list[str]:
-        """Give a list of words."""
-        found = self._texts[key]
-        return found if isinstance(found, list) else [found]
+    forms: Mapping[str, str]
 
 
-@lru_cache(maxsize=8)
-def wording(language: str) -> Wording:
-    """Give the wording of a language, or of the default one where there is none."""
-    found = Wording(language)
-    return found if "days" in found else Wording(DEFAULT_LANGUAGE)
+class _Filler(string.Formatter):
+    """Fills a sentence's fields; one that asks for a form of what has no forms gets what the language does with it."""
+
+    def __init__(self, words: Wording) -> None:
+        self._words = words
+
+    def format_field(self, value: object, spec: str) -> str:
+        if spec not in _FORMS:
+            return str(super().format_field(value, spec))
+        if isinstance(value, Phrase) and spec in value.forms:
+            return value.forms[spec]
+        return self._words.text(f"{spec}.other").format(name=value) if value else ""
 
 
 class Voice:
@@ -73,15 +60,21 @@ class Voice:
         plural = f"{key}_many"
         if "n" in fields and fields["n"] != 1 and plural in self.words:
             key = plural
-        return self.words.text(key).format(**fields)
+        return _Filler(self.words).vformat(self.words.text(key), (), fields)
 
     # names
 
     def bin(self, name: str) -> str:
         """Give a bin's name: bin 2, bin 6 (nursery)."""
         known = self.farm.bins.get(name)
-        number = self.say("name.bin", n=name[1:]) if name[:1] == "B" and name[1:].isdigit() else name
-        return f"{number} ({known.nickname})" if known is not None and known.nickname else number
+        nickname = f" ({known.nickname})" if known is not None and known.nickname else ""
+        if name[:1] != "B" or not name[1:].isdigit():
+            return name + nickname
+        return self._named("bin", nickname, n=name[1:])
+
+    def _named(self, what: str, behind: str = "", **fields: str) -> Phrase:
+        forms = {form: self.say(f"{form}.{what}", **fields) + behind for form in ("the", "of")}
+        return Phrase(self.say(f"name.{what}", **fields) + behind, forms)
 
     def tub(self, name: str) -> str:
         """Give a tub's name: tub 9."""
@@ -91,16 +84,17 @@ class Voice:
         """Give tubs in one breath: tubs 5, 7 and 9."""
         numbers = [n[1:] for n in sorted(names, key=_by_number) if n[:1] == "T" and n[1:].isdigit()]
         others = [n for n in names if not (n[:1] == "T" and n[1:].isdigit())]
-        key = "name.tubs" if len(numbers) > 1 else "name.tub"
-        told = [self.say(key, numbers=self.listed(numbers))] if numbers else []
-        return self.listed([*told, *others])
+        if not numbers:
+            return self.listed(others)
+        told = self._named("tubs" if len(numbers) > 1 else "tub", numbers=self.listed(numbers))
+        return self.listed([told, *others]) if others else told
 
     def bins(self, names: Sequence[str]) -> str:
         """Give bins in one breath."""
         numbers = [n[1:] for n in sorted(names, key=_by_number) if n[:1] == "B" and n[1:].isdigit()]
         if len(names) == 1 or len(numbers) < len(names):
             return self.listed([self.bin(n) for n in names])
-        return self.say("name.bins", numbers=self.listed(numbers))
+        return self._named("bins", numbers=self.listed(numbers))
 
     def place(self, name: str) -> str:
         """Give a place with its article: the lamp shelf."""
@@ -111,11 +105,18 @@ class Voice:
         is_inside = name.casefold().split()[-1:] and name.casefold().split()[-1] in self.words.words("name.inside")
         return self.say("name.in_place" if is_inside else "name.on_place", place=name)
 
+    def farm_name(self) -> str:
+        """Give the farm's name, or words for one that has none."""
+        return self.farm.name if self.farm.name != Farm().name else self.say("name.farm")
+
     def listed(self, items: Sequence[str]) -> str:
         """Put items in one breath: 5, 7 and 9."""
         if len(items) < 2:
-            return "".join(items)
-        return self.say("name.and", first=", ".join(items[:-1]), last=items[-1])
+            return items[0] if items else ""
+        last = items[-1].casefold()
+        is_other = last.startswith(tuple(self.words.words("and.other_before")))
+        is_other = is_other and not last.startswith(tuple(self.words.words("and.but_not_before")))
+        return self.say("and.other" if is_other else "and.usual", first=", ".join(items[:-1]), last=items[-1])
 
     def subject(self, text: str) -> str:
         """Give the subject of a line, in bold, with a capital."""
@@ -189,13 +190,26 @@ class Voice:
     def when(self, at: dt.datetime) -> str:
         """Give a time: 8:10 am today, else with its day."""
         if self._local_day(at) == self._local_day(self.now):
-            return self.hour(at)
-        return f"{self.day(at)} {self.hour(at)}"
+            hour = self.hour(at)
+            return Phrase(hour, {"the": self.say("the.hour", n=self._hours(at), hour=hour), "at": self.at(at)})
+        at_day = self.at_day(at)
+        return Phrase(f"{self.day(at)} {self.hour(at)}", {"the": at_day, "at": at_day})
 
     def at(self, at: dt.datetime) -> str:
         """Give a time within a sentence: at 8:10 am, else Fri Jul 24 at 8:10 am."""
-        key = "time.at_hour" if self._local_day(at) == self._local_day(self.now) else "time.at_day"
-        return self.say(key, day=self.day(at), hour=self.hour(at))
+        if self._local_day(at) == self._local_day(self.now):
+            return self.say("time.at_hour", n=self._hours(at), hour=self.hour(at))
+        return self.at_day(at)
+
+    def at_day(self, at: dt.datetime) -> str:
+        """Give a time within a sentence with its day, be it today's."""
+        at_hour = self.say("time.at_hour", n=self._hours(at), hour=self.hour(at))
+        return self.say("time.at_day", day=self.day(at), at_hour=at_hour)
+
+    def _hours(self, at: dt.datetime) -> int:
+        """Give the number that the hour is told by."""
+        hour = hours.local(self.farm, at).hour
+        return hour if self.farm.settings.units is TemperatureUnit.CELSIUS else (hour + 11) % 12 + 1
 
     def range(self, window: HatchWindow) -> str:
         """Give the days from earliest to latest: Thu to Sun."""

@@ -6,6 +6,7 @@ Not for facts: recorded has those.
 import datetime as dt
 from typing import assert_never
 
+from bot.replies.languages import wording
 from bot.replies.voice import Voice
 from core.farm.settings import with_setting
 from core.journal import notices, wants
@@ -69,7 +70,16 @@ def _order(voice: Voice, body: wants.Order) -> str:
     key = "wanted.order_every" if body.every else "wanted.order"
     who = voice.subject(body.who or voice.say("wanted.someone"))
     what = voice.crickets(body.count, body.size)
-    return voice.say(key, who=who, what=what, day=voice.day(body.due), every=body.every)
+    return voice.say(key, who=who, what=what, day=voice.day(body.due), every=_every(voice, body.every or ""))
+
+
+def _every(voice: Voice, every: str) -> str:
+    """Give how often, which the journal has as week or 2 weeks."""
+    number, _, unit = every.rpartition(" ")
+    key = f"every.{unit.removesuffix('s')}"
+    if key not in voice.words or not (number or "1").isdecimal():
+        return every
+    return voice.say(key, n=int(number or 1))
 
 
 def _added(voice: Voice, body: wants.Add) -> str:
@@ -114,7 +124,9 @@ def _set(voice: Voice, body: wants.Set) -> str:  # noqa: C901 - one case a setti
         case Setting.LAY_HOURS:
             return voice.say("wanted.set_lay_hours", hours=voice.number(settings.lay_hours))
         case Setting.LANGUAGE:
-            return voice.say("wanted.set_language")
+            is_spoken = voice.words is wording(body.to)
+            name = wording(body.to).text("language.name")
+            return voice.say("wanted.set_language" if is_spoken else "wanted.set_language_other", language=name)
         case Setting.NAME:
             return voice.say("wanted.set_name", subject=voice.subject(body.to))
         case _:

@@ -26,7 +26,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     water_times_told_at: dt.datetime | None = None  # when they were chosen; None: nobody has
     quiet_hours: tuple[dt.time, dt.time] | None = DEFAULT_QUIET_HOURS  # from, until
     lay_hours: float = DEFAULT_LAY_HOURS
-    language: str = "en"
+    language: str | None = None  # in which it is answered where a person has none of their own; None: nobody said
     currency: str = "USD"
     is_set_up: bool = False  # somebody said where the farm is
 
@@ -115,6 +115,7 @@ class Person(msgspec.Struct, frozen=True, kw_only=True):
 
     name: str
     role: Role
+    language: str | None = None  # that they chose to be answered in; None: they have not chosen
 
 
 class AskedChore(msgspec.Struct, frozen=True, kw_only=True):

@@ -77,7 +77,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
         case Snooze():
             _snooze(ledger, entry, want)
         case Joined():
-            ledger.people[want.name] = Person(name=want.name, role=want.role)
+            known = ledger.people.get(want.name) or Person(name=want.name, role=want.role)
+            ledger.people[want.name] = replace(known, role=want.role)
         case Left():
             ledger.people.pop(want.name, None)
         case Cautioned():
@@ -131,9 +132,15 @@ def _add(ledger: Ledger, entry: Event, want: Add) -> None:
 
 
 def _set(ledger: Ledger, entry: Event, want: Set) -> None:
-    """Change a setting; checks keep a value out that it cannot take, and one that a fix let in changes nothing."""
+    """Change a setting: of the farm, or of the person who says it, as the language is.
+
+    Checks keep a value out that it cannot take, and one that a fix let in changes nothing.
+    """
     if want.what is Setting.NAME:
         ledger.name = want.to
+        return
+    if want.what is Setting.LANGUAGE and entry.by in ledger.people:
+        ledger.people[entry.by] = replace(ledger.people[entry.by], language=want.to.strip().lower())
         return
     with contextlib.suppress(settings.SettingError):
         ledger.settings = settings.with_setting(ledger.settings, want.what, want.to)

@@ -76,7 +76,7 @@ class Setting(StrEnum):
     WATER_TIMES = "water_times"  # 07:00,18:00
     QUIET_HOURS = "quiet_hours"  # 21:00-07:00
     LAY_HOURS = "lay_hours"  # 24
-    LANGUAGE = "language"  # en
+    LANGUAGE = "language"  # en; of the person who says it
 
 
 class Role(StrEnum):

@@ -48,7 +48,7 @@ class Rename(Record, frozen=True, kw_only=True, tag="rename"):
 
 
 class Set(Record, frozen=True, kw_only=True, tag="set"):
-    """A setting of the farm."""
+    """A setting of the farm, or of the person who says it."""
 
     what: Setting
     to: str

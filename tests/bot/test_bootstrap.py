@@ -98,7 +98,7 @@ async def test_a_text_is_answered_and_a_press_too(server, settings):
         await server.until(lambda: len(server.sent(noor)) == 2)
 
     assert "first chirp" in first.text.lower()
-    assert {command["command"] for command in server.commands} >= {"due", "help", "undo"}
+    assert {command["command"] for command in server.commands[""]} >= {"due", "help", "undo"}
     assert server.sent(noor)[1].text.startswith("Taken back")
 
 

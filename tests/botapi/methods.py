@@ -42,12 +42,12 @@ def answer_callback_query(server, params):
 
 
 def set_my_commands(server, params):
-    """Set the list of commands."""
+    """Set the list of commands, for one language or for everybody without a list of their own."""
     commands = params.get("commands") or []
     for command in commands:
         if not COMMAND.fullmatch(command["command"]) or not 1 <= len(command["description"]) <= 256:
             raise bad("BOT_COMMAND_INVALID")
-    server.commands = commands
+    server.commands[params.get("language_code") or ""] = commands
     return True
 
 

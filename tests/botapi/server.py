@@ -54,7 +54,7 @@ class BotApiServer:
         self.moved = {}  # groups that became supergroups
         self.updates = UpdateQueue(first_update, self._done, self._changes.set)
         self.calls = deque(maxlen=calls_kept)
-        self.commands = []
+        self.commands = {}  # by language; "" for all others
         self.presses_open = set()
         self.answered = []
         self.on_sent = None  # is called with each Sent

@@ -187,7 +187,7 @@ async def test_a_press_is_answered_once(server, call):
 async def test_commands_are_checked(server, call):
     assert (await call("setMyCommands", commands=[{"command": "due", "description": "What is due"}]))[0] == 200
     assert (await call("setMyCommands", commands=[{"command": "Due!", "description": "x"}]))[0] == 400
-    assert server.commands == [{"command": "due", "description": "What is due"}]
+    assert server.commands == {"": [{"command": "due", "description": "What is due"}]}
 
 
 async def test_a_webhook_gets_each_update_until_it_takes_it(server, call):

@@ -6,6 +6,7 @@
     start: 2026-03-02 18:00
     farm: Ocotillo Flats                      left out, the first message founds a farm
     people: Noor owner, Tomas hand
+    languages: Tomas es-MX                    what their messaging service says
     places: lamp shelf (lamp), humid room (humidifier), rack (neither)
     bins: B1, B2
 
@@ -52,7 +53,7 @@ _ACTS = (
     ("edit", re.compile(r"(?P<who>\w+) edits: (?P<text>.*)")),
     ("say", re.compile(r"(?P<who>\w+)(?P<bot> to the bot)?(?P<group> in the group)?:(?: (?P<text>.*))?")),
 )
-_HEADING = re.compile(r"(zone|start|farm|people|places|bins|owners): (.+)")
+_HEADING = re.compile(r"(zone|start|farm|people|languages|places|bins|owners): (.+)")
 
 
 class ScriptError(Exception):

@@ -47,6 +47,7 @@ class Stage:
         self.reader = reader
         self.owners = owners
         self.told = []
+        self.languages = {}  # by person: what their messaging service says
         self.farm_id = None
         self._fold = FarmFold()
         self._count = 0
@@ -65,7 +66,10 @@ class Stage:
             event.Event(number=number, said_at=now, happened_at=now, by="", message="opening", body=body)
             for number, body in enumerate(known, start=1)
         ]
-        members = [Member(address=_address(name), farm=0, name=name, role=role) for name, role in people]
+        members = [
+            Member(address=_address(name), farm=0, name=name, role=role, language=self.languages.get(name, ""))
+            for name, role in people
+        ]
         chats = [Chat(address=member.address, farm=0, is_group=False) for member in members]
         self.farm_id = self.desk.open_farm(events, members, chats)
 
@@ -109,7 +113,7 @@ class Stage:
         incoming = Incoming(
             key=f"chat:update:{self._count}",
             chat=chat,
-            sender=Sender(address=_address(who), name=who),
+            sender=Sender(address=_address(who), name=who, language=self.languages.get(who)),
             **({"sent_at": self.clock.now(), "is_group": group} | fields),
         )
         self.desk.take(incoming)

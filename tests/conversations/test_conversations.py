@@ -45,6 +45,7 @@ class Play:
         self.script = script
         owners = frozenset(f"chat:{who}" for who in script.listed("owners"))
         self.stage = Stage(reader, script.start, store=store, owners=owners)
+        self.stage.languages = dict(who.split() for who in script.listed("languages"))
         self.pushed = []  # and not listed yet
         if "farm" in script.heading:
             people = tuple((n, Role(role)) for n, role in (who.split() for who in script.listed("people")))

@@ -3,7 +3,8 @@
 import asyncio
 import functools
 import logging
-from collections.abc import Callable, Coroutine, Sequence
+from collections.abc import Callable, Coroutine, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any, cast
 
 from telegram import error
@@ -12,12 +13,14 @@ from telegram.ext import ExtBot
 from bot.channels.telegram.backoff import Backoff, unless
 from bot.channels.telegram.limits import SendLimiter
 from bot.channels.telegram.request import AiohttpRequest, FloodError, Json
+from bot.ports.messages import DEFAULT_LANGUAGE
 
 UPDATE_KINDS = ("message", "edited_message", "callback_query")  # all that we ask Telegram for
 IN_FLIGHT = 256  # connections at most
 
 Call = Callable[[], Coroutine[Any, Any, object]]
-Commands = Sequence[tuple[str, str]]  # a command without its slash, and what it does
+Commands = Mapping[str, Sequence[tuple[str, str]]]  # by language: each without its slash, and what it does
+NO_COMMANDS: Commands = MappingProxyType({})
 
 _log = logging.getLogger(__name__)
 
@@ -70,7 +73,7 @@ class TelegramAccount(ExtBot[int]):
         )
         return cast("list[Json]", answer)
 
-    async def sign_in(self, stop: asyncio.Event, commands: Commands = ()) -> None:
+    async def sign_in(self, stop: asyncio.Event, commands: Commands = NO_COMMANDS) -> None:
         """Learn the bot's own name and offer its commands; again and again while the network is down."""
         await self.persist(stop, "Signing in", functools.partial(self._introduce, commands))
 
@@ -91,11 +94,12 @@ class TelegramAccount(ExtBot[int]):
                 return
 
     async def _introduce(self, commands: Commands) -> None:
+        """Sign in and set the lists of commands; the default language's is for everybody without one of their own."""
         await self.initialize()
-        if not commands:
-            return
         try:
-            await self.set_my_commands(list(commands))
+            for language, listed in commands.items():
+                code = None if language == DEFAULT_LANGUAGE else language
+                await self.set_my_commands(list(listed), language_code=code)
         except error.BadRequest as refused:  # a list that Telegram never takes must not keep the bot from its work
             _log.error("Telegram refuses the list of commands: %s", refused)
 

@@ -51,12 +51,10 @@ class TelegramChannel:
         account: TelegramAccount,
         *,
         late: Callable[[Outgoing, dt.datetime], str] | None = None,
-        location_label: str = PIN,
     ) -> None:
         """Take the wording from outside: `late` gives the text of a message that was due at a time gone by."""
         self._account = account
         self._late = late
-        self._location_label = location_label
         self._begun: OrderedDict[tuple[str, str], list[Piece]] = OrderedDict()
         self._asked_location: set[str] = set()
 
@@ -88,20 +86,16 @@ class TelegramChannel:
         text = self._late(outgoing, late_since) if is_late and self._late and late_since else outgoing.text
         cut = [Piece(part=part) for part in parts(text)]
         asks_location = outgoing.asks_location and to > 0  # Telegram has this button in private chats only
+        label = outgoing.location_label or PIN
         if outgoing.buttons:
             cut[-1] = msgspec.structs.replace(cut[-1], markup=_inline(outgoing))
         if asks_location and outgoing.buttons:  # a message has one kind of buttons: this one gets its own
-            label = self._location_label
-            cut.append(Piece(part=Part(plain=label, html=label), markup=self._location_keyboard()))
+            cut.append(Piece(part=Part(plain=label, html=label), markup=_location_keyboard(label)))
         elif asks_location:
-            cut[-1] = msgspec.structs.replace(cut[-1], markup=self._location_keyboard())
+            cut[-1] = msgspec.structs.replace(cut[-1], markup=_location_keyboard(label))
         elif not outgoing.buttons and outgoing.chat in self._asked_location:
             cut[-1] = msgspec.structs.replace(cut[-1], markup=telegram.ReplyKeyboardRemove())
         return cut
-
-    def _location_keyboard(self) -> telegram.ReplyKeyboardMarkup:
-        share = telegram.KeyboardButton(self._location_label, request_location=True)
-        return telegram.ReplyKeyboardMarkup([[share]], one_time_keyboard=True, resize_keyboard=True)
 
     def _note_keyboard(self, chat: str, last: Piece) -> None:
         """Remember where the button for the location stands, so that the next message takes it away."""
@@ -131,6 +125,11 @@ class TelegramChannel:
             _log.warning("Telegram objects to a message, it goes out as plain text: %s", failure)
             sent = await self._account.send_message(to, piece.part.plain)
         return message_key(to, sent.message_id)
+
+
+def _location_keyboard(label: str) -> telegram.ReplyKeyboardMarkup:
+    share = telegram.KeyboardButton(label, request_location=True)
+    return telegram.ReplyKeyboardMarkup([[share]], one_time_keyboard=True, resize_keyboard=True)
 
 
 def _inline(outgoing: Outgoing) -> telegram.InlineKeyboardMarkup:

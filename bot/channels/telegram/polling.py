@@ -8,7 +8,7 @@ import logging
 
 from telegram import error
 
-from bot.channels.telegram.account import Commands, TelegramAccount, TokenRefusedError
+from bot.channels.telegram.account import NO_COMMANDS, Commands, TelegramAccount, TokenRefusedError
 from bot.channels.telegram.backoff import Backoff, unless
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import FloodError, Json
@@ -24,7 +24,13 @@ class TelegramPolling:
     """The way in from Telegram without an address of one's own."""
 
     def __init__(
-        self, account: TelegramAccount, take: Take, clock: Clock, *, commands: Commands = (), poll_for: int = POLL_FOR
+        self,
+        account: TelegramAccount,
+        take: Take,
+        clock: Clock,
+        *,
+        commands: Commands = NO_COMMANDS,
+        poll_for: int = POLL_FOR,
     ) -> None:
         """Take the messages to `take`, which stores one for good; what it raises brings the update again."""
         self._account = account

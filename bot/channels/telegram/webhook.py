@@ -19,7 +19,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
 
-from bot.channels.telegram.account import UPDATE_KINDS, Commands, TelegramAccount
+from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import Json
 from bot.ports.clock import Clock
@@ -51,7 +51,7 @@ class TelegramWebhook:
         clock: Clock,
         address: WebhookAddress,
         *,
-        commands: Commands = (),
+        commands: Commands = NO_COMMANDS,
         routes: Sequence[BaseRoute] = (),
     ) -> None:
         """Listen nowhere yet; `routes` are further ones to serve."""

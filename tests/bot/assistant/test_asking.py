@@ -135,7 +135,18 @@ def test_a_farm_without_places_is_offered_the_usual_ones_and_makes_the_one_it_ch
 
 @pytest.mark.parametrize(
     ("typed", "lamp", "humidifier"),
-    [("it has a heat lamp", True, False), ("Humidifier", False, True), ("neither", False, False)],
+    [
+        ("it has a heat lamp", True, False),
+        ("Humidifier", False, True),
+        ("neither", False, False),
+        ("no lamp", False, False),
+        ("neither lamp nor humidifier", False, False),
+        ("a lamp, no humidifier", True, False),
+        ("no humidifier, just a lamp", True, False),
+        ("tiene lámpara", True, False),
+        ("sin lámpara pero con humidificador", False, True),
+        ("ninguno", False, False),
+    ],
 )
 def test_what_a_place_is_like_is_asked_once_and_taken_in_words(talk, typed, lamp, humidifier):
     talk.tells("Noor", "reading", place="attic", temp_c=30.0)
@@ -145,6 +156,14 @@ def test_what_a_place_is_like_is_asked_once_and_taken_in_words(talk, typed, lamp
     assert told.lines[0].startswith("Attic: added, ")
     assert (talk.farm.places["attic"].lamp, talk.farm.places["attic"].humidifier) == (lamp, humidifier)
     assert "What is" not in talk.tells("Noor", "reading", place="attic", temp_c=30.0).text
+
+
+def test_a_language_that_was_not_said_is_asked_for_with_those_there_are(talk):
+    told = talk.tells("Noor", "set", what="language", needs=("to",))
+    assert told.labels == ("English", "Español")
+
+    assert talk.press("Noor", "Español").lines == ["Desde ahora te hablo en español."]
+    assert talk.farm.people["Noor"].language == "es"
 
 
 def test_never_mind_drops_the_question_and_nothing_else(talk):

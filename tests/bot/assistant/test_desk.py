@@ -40,6 +40,25 @@ class RivalStore(MemoryStore):
             yield work
 
 
+class TornStore(MemoryStore):
+    """A store whose journal cannot be read while `is_torn`."""
+
+    is_torn = False
+
+    @contextmanager
+    def begin(self):
+        with super().begin() as work:
+            since = work.journal.since
+
+            def torn(farm, number=0):
+                if self.is_torn:
+                    raise ValueError("a page is missing")
+                return since(farm, number)
+
+            work.journal.since = torn
+            yield work
+
+
 def texts(told):
     return [t.text for t in told]
 
@@ -64,6 +83,26 @@ def test_a_message_that_fails_is_tried_three_times_and_then_apologized_for(talk,
     assert len(told) == 1
     assert told[0].text.startswith("Something went wrong on my side. Your message is kept (no. ")
     assert len([r for r in caplog.records if r.levelno == logging.ERROR]) == MOST_TRIES
+
+
+def test_an_apology_is_in_the_language_that_the_person_chose(talk):
+    talk.tells("Noor", "set", what="language", to="es")
+    talk.reader.known["boom"] = RuntimeError
+
+    told = [t for _ in range(MOST_TRIES) for t in talk.says("Noor", "boom")]
+
+    assert told[0].text.startswith("Algo salió mal de mi lado.")
+
+
+def test_an_apology_goes_out_though_the_farm_cannot_be_read():
+    talk = Talk(store=TornStore())
+    talk.languages["Noor"] = "es-MX"
+    talk.store.is_torn = True
+    talk.desk._shelf.forget(None)
+
+    told = talk.says("Noor", "hi")
+
+    assert [t.text[:15] for t in told] == ["Algo salió mal "]
 
 
 def test_after_a_failure_nothing_half_done_is_left_and_others_go_on(talk):

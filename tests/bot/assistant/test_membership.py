@@ -28,6 +28,10 @@ def says(text="hi", who="Lupe", **fields):
     return Incoming(**({"key": "k", "chat": f"chat:{who}", "sender": sender, "sent_at": NOON, "text": text} | fields))
 
 
+def a_chat(name, *, is_group=False):
+    return Chat(address=f"chat:{name}", farm=1, is_group=is_group)
+
+
 def arrive(uow, incoming, *, owners=("chat:Noor",), now=NOON):
     return membership.arrive(uow, incoming, now, lambda address: not owners or address in owners)
 
@@ -154,6 +158,18 @@ def test_who_is_in_the_farms_group_is_of_the_farm(uow):
     assert (arrival.member.role, arrival.member.farm) == (Role.HAND, 1)
 
 
+def test_the_language_that_a_service_tells_first_is_kept(uow):
+    arrive(uow, says(f"/start {invited(uow)}"))
+    arrive(uow, says(sender=Sender(address="chat:Lupe", name="Lupe", language="en")))
+    assert uow.people.member("chat:Lupe").language == "es"
+
+    arrive(uow, says(who="Noor"))
+    assert uow.people.member("chat:Noor").language == ""
+
+    arrive(uow, says(sender=Sender(address="chat:Noor", name="Noor", language="en-US")))
+    assert uow.people.member("chat:Noor").language == "en"
+
+
 def test_talk_in_a_group_that_is_nobodys_founds_no_farm(uow):
     assert arrive(uow, in_group("Lupe", addressed=False), owners=()).reason == "refused.not_invited"
     assert arrive(uow, in_group("Lupe"), owners=()).is_founder
@@ -161,11 +177,11 @@ def test_talk_in_a_group_that_is_nobodys_founds_no_farm(uow):
 
 def test_reminders_go_to_the_groups_or_else_to_each_person(uow):
     arrive(uow, says(f"/start {invited(uow)}"))
-    assert membership.reminder_chats(uow, 1) == ["chat:Lupe", "chat:Noor"]
+    assert membership.reminder_chats(uow, 1) == [a_chat("Lupe"), a_chat("Noor")]
 
     arrive(uow, in_group("Noor"))
 
-    assert membership.reminder_chats(uow, 1) == ["chat:group"]
+    assert membership.reminder_chats(uow, 1) == [a_chat("group", is_group=True)]
 
 
 @pytest.mark.parametrize(

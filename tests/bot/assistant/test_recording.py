@@ -84,6 +84,10 @@ def test_a_tub_without_a_number_gets_the_next_one_for_good(talk):
     ("name", "lamp", "humidifier", "told"),
     [
         ("heat shelf", True, None, "New place: heat shelf, heat lamp."),
+        ("repisa de lámpara", True, False, "New place: repisa de lámpara, heat lamp."),
+        ("estante abierto", False, False, "New place: estante abierto, no lamp or humidifier."),
+        ("mesa con calor", True, None, "New place: mesa con calor, heat lamp."),
+        ("carpa húmeda", None, True, "New place: carpa húmeda, humidifier."),
         ("humid tent", None, True, "New place: humid tent, humidifier."),
         ("attic", None, None, "New place: attic."),
     ],

@@ -28,6 +28,19 @@ def test_a_reminder_goes_out_at_its_minute_to_everybody_and_into_the_journal(lai
     assert told.outgoing.about.chores == [{"chore": "pull_tray", "due": "2026-05-05T12:00-06:00", "bin": "B1"}]
 
 
+def test_each_is_reminded_in_their_own_language_the_late_line_and_the_buttons_too(laid):
+    laid.tells("Tomas", "set", what="language", to="es")
+    noor, tomas = laid.pass_until(NOON + DAY)
+
+    assert (noor.to, noor.lines[0]) == (("Noor",), "Bin 1: pull the tray. In since Mon May 4 12 pm.")
+    assert tomas.to == ("Tomas",)
+    assert tomas.lines[0] == "Caja 1: saca la bandeja. Puesta desde el lun 4 may a las 12 pm."
+    assert tomas.labels == ("Ya la saqué", "En una hora", "Esta vez no")
+    assert tomas.outgoing.if_late == "Esto tocaba el mar 5 may a las 12 pm."
+    assert tomas.outgoing.about == noor.outgoing.about
+    assert len([e for e in laid.fold.events if isinstance(e.body, Asked)]) == 1
+
+
 def test_the_farm_waits_for_what_comes_next(laid):
     assert laid.next_due == NOON + DAY
 

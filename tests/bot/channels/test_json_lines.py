@@ -60,6 +60,7 @@ def test_a_time_without_an_offset_is_of_the_farm():
         ('{"at": "2026-07-14T08:10Z", "from": "Noor"}', "it has to have either `text` or `press`"),
         ('{"at": "2026-07-14T08:10Z", "from": "Noor", "text": 1}', "it has to have either `text` or `press`"),
         ('{"at": "2026-07-14T08:10Z", "from": "N", "text": "a", "press": "b"}', "it has to have either `text` or"),
+        ('{"at": "2026-07-14T08:10Z", "from": "N", "text": "a", "language": 1}', "`language` has to be a code such as"),
         ('{"at": "soon", "from": "Noor", "text": "a"}', "`at` has to be a time such as"),
         ('{"from": "Noor", "text": "a"}', "`at` has to be a time such as"),
     ],

@@ -78,6 +78,12 @@ def test_a_second_sender_is_a_hand_of_the_same_farm_and_a_push_to_both_is_one_li
         assert [(e.body.name, e.body.role) for e in work.journal.since(1)] == [("Tomas", "hand")]
 
 
+def test_a_line_may_tell_the_language_of_its_sender_as_a_service_does(player, desk):
+    list(player.play([a_line(1, text="a", language="es-MX"), a_line(2, "Tomas", text="b")]))
+
+    assert [incoming.sender.language for incoming in desk.heard] == ["es-MX", None]
+
+
 def test_a_name_in_other_letters_is_the_same_person(player, store):
     said = list(player.play([a_line(1, text="a"), a_line(2, "NOOR", text="b")]))
 

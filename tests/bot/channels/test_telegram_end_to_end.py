@@ -139,7 +139,8 @@ async def test_setting_up_by_buttons_and_a_shared_location(server, talk, noor):
     placed = await talk.shares(noor, DENVER)
     assert placed.text.startswith("Clock set to America/Denver: it is 12")
     await server.until(lambda: len(server.answered) == 1)
-    assert [c["command"] for c in server.commands][:2] == ["due", "days"]
+    assert [c["command"] for c in server.commands[""]][:2] == ["due", "days"]
+    assert server.commands["es"][0] == {"command": "due", "description": "Qué toca ahora"}
 
 
 async def test_from_a_chirp_to_a_reminder_and_its_press(server, talk, clock, noor):

@@ -2,19 +2,23 @@
 
 import re
 
+import pytest
+
 from bot.replies import commands
+from bot.replies.languages import languages
 from tests.builders import NOON, a_farm
 
 
-def test_each_command_has_a_name_and_a_use_that_a_service_takes():
-    listed = commands.listed()
+@pytest.mark.parametrize("language", languages())
+def test_each_command_has_a_name_and_a_use_that_a_service_takes(language):
+    listed = commands.by_language()[language]
 
-    assert [name for name, _ in listed] == list(commands.NAMES)
+    assert [name for name, _ in listed] == list(commands.SHORT_FOR)
     assert all(re.fullmatch("[a-z]{2,12}", name) and 3 < len(use) < 40 for name, use in listed)
 
 
 def test_a_command_is_short_for_a_sentence_that_is_understood(reader):
-    short = {name: commands.phrase(f"/{name}") for name in commands.NAMES}
+    short = {name: commands.phrase(f"/{name}") for name in commands.SHORT_FOR}
 
     unread = [name for name, text in short.items() if text and not reader.read(text, at=NOON, farm=a_farm()).intents]
 

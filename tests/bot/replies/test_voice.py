@@ -5,14 +5,14 @@ import datetime as dt
 import pytest
 
 from bot.ports.messages import plain
-from bot.replies.voice import DEFAULT_LANGUAGE, Voice, wording
+from bot.replies.voice import Voice
 from core.science.development import HatchWindow
 from core.units import TemperatureUnit
 from tests.builders import LORD_HOWE, NOON, a_bin, a_farm, after, at, settings
 
 
-def a_voice(now=NOON, *things, **chosen):
-    return Voice(a_farm(*things, settings=settings(**chosen)), now)
+def a_voice(now=NOON, *things, language="en", **chosen):
+    return Voice(a_farm(*things, settings=settings(**chosen)), now, language)
 
 
 def a_window(earliest, likely, latest):
@@ -148,13 +148,81 @@ def test_a_count_of_one_has_its_own_words():
     assert a_voice().say("time.days", n=2) == "2 days"
 
 
-@pytest.mark.parametrize("language", ["xx", "", "es", "zh-hant"])
-def test_a_language_without_wording_is_answered_in_the_default_one(language):
-    assert wording(language).text("time.today") == wording(DEFAULT_LANGUAGE).text("time.today")
-
-
 def test_a_figure_after_a_change_of_clocks_keeps_its_hour():
     before, later = at("03-07 07:00"), at("03-08 07:00")
 
     assert a_voice(before).hour(later) == a_voice(before).hour(before)
     assert later - before == after(hours=23) - NOON
+
+
+def en_espanol(now=NOON, *things, **chosen):
+    return a_voice(now, *things, language="es", **chosen)
+
+
+def test_spanish_puts_the_day_before_the_month_and_a_window_in_its_own_order():
+    voice = en_espanol()
+
+    assert voice.day(at("07-24 10:00")) == "vie 24 jul"
+    assert voice.about(a_window("07-23 10:00", "07-24 10:00", "07-26 10:00")) == "hacia el vie 24 jul (jue a dom)"
+    assert voice.about(a_window("07-28 10:00", "08-01 10:00", "08-06 10:00")) == "hacia el sáb 1 ago (28 jul a 6 ago)"
+
+
+@pytest.mark.parametrize(
+    ("text", "told", "with_article"),
+    [
+        ("05-04 08:10", "a las 8:10 am", "las 8:10 am"),
+        ("05-04 13:00", "a la 1 pm", "la 1 pm"),
+        ("05-05 13:30", "el mar 5 may a la 1:30 pm", "el mar 5 may a la 1:30 pm"),
+    ],
+)
+def test_spanish_says_the_hour_with_its_article(text, told, with_article):
+    voice = en_espanol()
+
+    assert voice.at(at(text)) == told
+    assert (
+        voice.say("push.pull_tray_1", bin="x", when=voice.when(at(text))).split("desde ")[1]
+        == f"{with_article}. Sácala."
+    )
+
+
+def test_one_o_clock_is_of_one_with_celsius_too():
+    assert en_espanol(**CELSIUS).at(at("05-04 01:00")) == "a la 01:00"
+    assert en_espanol(**CELSIUS).at(at("05-04 13:00")) == "a las 13:00"
+
+
+def test_a_sentence_may_ask_for_a_name_with_its_article():
+    voice = en_espanol(NOON, a_bin("B6", nickname="criadero"))
+    told = {
+        name: voice.say("refused.no_tray_pulled", bin=voice.bin(name), when="", tub="") for name in ("B2", "B6", "azul")
+    }
+
+    assert voice.bin("B2") == "caja 2"
+    assert told["B2"].startswith("La bandeja de la caja 2 ")
+    assert told["B6"].startswith("La bandeja de la caja 6 (criadero) ")
+    assert told["azul"].startswith("La bandeja de azul ")  # whether it is el or la, nobody knows
+    assert voice.say("push.water", tubs=voice.tubs(("T5", "T7", "T9"))) == "riega los botes 5, 7 y 9."
+    assert voice.say("push.water", tubs=voice.tubs(("T5",))) == "riega el bote 5."
+
+
+@pytest.mark.parametrize(
+    ("items", "told"),
+    [
+        (["5", "7"], "5 y 7"),
+        (["Walt", "Ines"], "Walt e Ines"),
+        (["lámpara", "humidificador"], "lámpara y humidificador"),
+        (["cuarto", "hielera"], "cuarto y hielera"),
+        (["cochera", "higuera"], "cochera e higuera"),
+    ],
+)
+def test_spanish_joins_with_y_or_e(items, told):
+    assert en_espanol().listed(items) == told
+
+
+def test_a_place_of_ones_own_naming_has_no_article():
+    assert en_espanol().at_place("lamp shelf") == "en lamp shelf"
+    assert en_espanol().place("cuarto húmedo") == "cuarto húmedo"
+
+
+def test_a_farm_without_a_name_is_called_so_in_the_persons_language():
+    assert (a_voice().farm_name(), en_espanol().farm_name()) == ("the farm", "la granja")
+    assert Voice(a_farm(name="Ocotillo Flats"), NOON, "es").farm_name() == "Ocotillo Flats"

@@ -48,6 +48,23 @@ def test_a_setting_that_a_fix_made_impossible_changes_nothing():
     assert farm.settings.lay_hours == 24.0
 
 
+def test_each_person_chooses_their_own_language_until_it_is_taken_back():
+    known = [wants.Joined(name="Ines", role=Role.HAND), wants.Joined(name="Walt", role=Role.HAND)]
+    chosen = [*known, wants.Set(what=Setting.LANGUAGE, to="ES"), wants.Joined(name="Ines", role=Role.OWNER)]
+
+    farm, before = folded(*chosen), folded(*chosen, wants.Undo(of=(3,)))
+
+    assert {p.name: p.language for p in farm.people.values()} == {"Ines": "es", "Walt": None}
+    assert farm.settings.language is None
+    assert before.people["Ines"].language is None
+
+
+def test_a_language_set_by_nobody_who_is_known_is_the_farms():
+    farm = folded(wants.Set(what=Setting.LANGUAGE, to="es"))
+
+    assert (farm.settings.language, farm.people) == ("es", {})
+
+
 def test_people_come_change_their_role_and_go():
     farm = folded(
         wants.Joined(name="Ines", role=Role.HAND),

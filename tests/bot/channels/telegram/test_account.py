@@ -20,7 +20,7 @@ async def test_signing_in_learns_the_bots_name(server, account, running):
 
 
 async def test_commands_that_telegram_refuses_do_not_keep_the_bot_out(server, account, running, caplog):
-    await account.sign_in(running.stop, [("Due!", "What is due")])
+    await account.sign_in(running.stop, {"en": [("Due!", "What is due")]})
 
-    assert server.commands == []
+    assert server.commands == {}
     assert "refuses the list of commands" in caplog.text

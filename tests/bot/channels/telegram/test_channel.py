@@ -67,11 +67,11 @@ async def test_a_private_chat_may_share_its_location_and_then_the_button_goes(se
 
 
 async def test_buttons_and_location_come_as_two_messages(server, channel, noor):
-    await channel.send(an_outgoing(noor, "Where?", asks_location=True, buttons=ROW))
+    await channel.send(an_outgoing(noor, "Where?", asks_location=True, location_label="Aquí estoy", buttons=ROW))
 
     asked, location = server.sent(noor)
     assert asked.labels == ["Watered", "In an hour"]
-    assert "keyboard" in location.markup
+    assert location.markup["keyboard"][0][0]["text"] == location.text == "Aquí estoy"
 
 
 async def test_a_group_is_not_asked_for_its_location(server, channel):

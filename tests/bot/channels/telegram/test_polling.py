@@ -209,10 +209,13 @@ async def test_it_begins_when_the_network_comes(server, inbox, make_polling, run
     server.faults("deleteWebhook", broken())
     server.says(noor, "tub 3")
 
-    running(make_polling(commands=[("due", "What is due")]))
+    running(make_polling(commands={"en": [("due", "What is due")], "es": [("due", "Qué toca")]}))
     await server.until(lambda: inbox.messages)
 
-    assert server.commands == [{"command": "due", "description": "What is due"}]
+    assert server.commands == {
+        "": [{"command": "due", "description": "What is due"}],
+        "es": [{"command": "due", "description": "Qué toca"}],
+    }
 
 
 async def test_a_webhook_is_taken_away_first(server, inbox, make_polling, running, account, noor):

@@ -21,7 +21,7 @@ def address(unused_tcp_port):
 
 @pytest.fixture
 async def served(server, account, inbox, clock, address, running):
-    task = running(TelegramWebhook(account, inbox.take, clock, address, commands=[("due", "What is due")]))
+    task = running(TelegramWebhook(account, inbox.take, clock, address, commands={"en": [("due", "What is due")]}))
     await server.until(lambda: server.updates.webhook)
     return task
 
@@ -48,7 +48,7 @@ async def test_updates_come_in_once_and_in_order(server, inbox):
 
     assert inbox.texts == [f"tub {number}" for number in range(20)]
     assert inbox.tries == 20
-    assert server.commands == [{"command": "due", "description": "What is due"}]
+    assert server.commands == {"": [{"command": "due", "description": "What is due"}]}
 
 
 @pytest.mark.usefixtures("served")

@@ -67,19 +67,24 @@ def _value(token: Token, table: dict[str, float]) -> float | None:
     return table.get(token.text) if token.kind == WORD else None
 
 
-def _small(tokens: Sequence[Token], i: int, numbers: dict[str, float]) -> tuple[float, int] | None:
+def _small(tokens: Sequence[Token], i: int, book: Book) -> tuple[float, int] | None:
+    numbers = book.data["numbers"]
     value = _value(tokens[i], numbers) if i < len(tokens) else None
     if value is None:
         return None
+    rest = _small(tokens, i + 1, book) if value >= 100 else None  # "doscientos cincuenta"
+    if rest is not None and rest[0] < 100:
+        return value + rest[0], rest[1]
     if value >= 20 and i + 1 < len(tokens):
-        ones = _value(tokens[i + 1], numbers)
+        joins = tokens[i + 1].text in book.word_sets.get("tens_joint", ()) and i + 2 < len(tokens)
+        ones = _value(tokens[i + 2], book.data["ones"]) if joins else _value(tokens[i + 1], numbers)
         if ones is not None and ones < 10:
-            return value + ones, i + 2
+            return value + ones, i + 3 if joins else i + 2
     return value, i + 1
 
 
 def _amount(tokens: list[Token], i: int, book: Book, *, is_name: bool) -> tuple[Token, int] | None:
-    numbers, scales = book.data["numbers"], book.data["scales"]
+    scales = book.data["scales"]
     first = tokens[i]
     is_article = first.text in book.word_sets["articles"]
     at = i + 1 if is_article and i + 1 < len(tokens) and tokens[i + 1].text in scales else i
@@ -98,7 +103,7 @@ def _amount(tokens: list[Token], i: int, book: Book, *, is_name: bool) -> tuple[
     ):
         total, end = 1, at
     else:
-        small = _small(tokens, i, numbers)
+        small = _small(tokens, i, book)
         if small is None:
             return None
         total, end, parts = _spoken(tokens, small, book, is_name=is_name)
@@ -112,11 +117,10 @@ def _amount(tokens: list[Token], i: int, book: Book, *, is_name: bool) -> tuple[
 def _spoken(
     tokens: Sequence[Token], small: tuple[float, int], book: Book, *, is_name: bool
 ) -> tuple[float, int, tuple[float, ...]]:
-    numbers = book.data["numbers"]
     total, end = small
-    second = None if is_name else _small(tokens, end, numbers)
+    second = None if is_name else _small(tokens, end, book)
     if end + 1 < len(tokens) and tokens[end].text in book.word_sets["point"]:
-        tenth = _small(tokens, end + 1, numbers)
+        tenth = _small(tokens, end + 1, book)
         if tenth is not None and tenth[0] < 10:
             return total + tenth[0] / 10, tenth[1], ()
     if second is not None and 1 <= total <= 24 and 10 <= second[0] <= 99:
@@ -125,7 +129,7 @@ def _spoken(
 
 
 def _scaled(tokens: Sequence[Token], total: float, end: int, book: Book) -> tuple[float, int]:
-    numbers, scales = book.data["numbers"], book.data["scales"]
+    scales = book.data["scales"]
     while end < len(tokens) and tokens[end].kind == WORD and tokens[end].text in scales:
         if tokens[end].text in book.word_sets["glued_scales"] and not tokens[end].is_glued:
             break
@@ -134,7 +138,7 @@ def _scaled(tokens: Sequence[Token], total: float, end: int, book: Book) -> tupl
         if end < len(tokens) and tokens[end].text in book.word_sets["of"]:
             end += 1
         rest = end + 1 if end < len(tokens) and tokens[end].text in book.word_sets["and"] else end
-        small = _small(tokens, rest, numbers)
+        small = _small(tokens, rest, book)
         if small is not None and scale >= 100:
             more, after = _scaled(tokens, small[0], small[1], book) if scale > 100 else small
             if more < scale:
@@ -254,10 +258,11 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         at += 1
     unit = book.units.get(tokens[at].text) if at < len(tokens) else None
     if unit is not None and _fits(tokens, i, at, unit, book, is_part=is_part):
-        chunk = _MAKERS[unit["sort"]](number, unit)
+        half = _half_behind(tokens, at + 1, book)
+        chunk = _MAKERS[unit["sort"]](number + half / 2, unit)
         chunk += ("@container",) if number == 1 and unit["sort"] == "volume" and tokens[i].kind != MARK else ()
-        out.append(span(tokens, i, at + 1, *chunk))
-        return at + 1
+        out.append(span(tokens, i, at + 1 + 2 * half, *chunk))
+        return at + 1 + 2 * half
     if at > i + 1 and tokens[at - 1].text in book.word_sets["degrees"]:
         out.append(span(tokens, i, at, "temp", (number, None), "<n>"))
         return at
@@ -270,6 +275,15 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         out.append(span(tokens, i, i + 1, "size", str(grade), "<fraction>"))
         return i + 1
     return None
+
+
+def _half_behind(tokens: Sequence[Token], i: int, book: Book) -> int:
+    """Count the half that stands behind a unit: "dos kilos y medio"."""
+    if i + 1 >= len(tokens) or tokens[i].text not in book.word_sets["and"]:
+        return 0
+    follows = tokens[i + 2] if i + 2 < len(tokens) else None
+    is_half = tokens[i + 1].text in book.word_sets.get("half_behind", ())
+    return int(is_half and (follows is None or not _is_unit(tokens, i + 2, book)))
 
 
 def _is_mixed(tokens: Sequence[Token], i: int, book: Book) -> bool:

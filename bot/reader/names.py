@@ -82,7 +82,7 @@ def _parts(parts: tuple[str, ...], places: Sequence[tuple[str, ...]], book: Book
     if len(parts) < 2:
         return []
     never = set(book.data["never_short"].split())
-    ends = [(parts[-1],), (parts[0],)]
+    ends = [(parts[0],), (parts[-1],)] if book.writing.has_head_first else [(parts[-1],), (parts[0],)]
     usable = [end for end in ends if end[0] not in never and (end is ends[0] or not _is_classed(end[0], book))]
     return [end for end in usable if sum(end[0] in p for p in places) == 1]
 

@@ -105,12 +105,15 @@ def _is_denied(reading: Reading, book: Book) -> bool:
     if reading.row.despite:
         return False
     tokens = reading.clause.tokens
+    plans = "@plans" in reading.clause.all_tags
+    if plans and any("<ahead>" in t.tags for t in tokens):  # "mañana riego"
+        return True
     for i, token in enumerate(tokens):
         following = tokens[i + 1].tags if i + 1 < len(tokens) else frozenset()
         is_guess = token.text in book.word_sets["guesses"] and not following.isdisjoint(_FIGURES)
         if not token.tags.isdisjoint(_DENIALS) and token.kind == WORD and "@lid" not in following and not is_guess:
             return True
         is_none = "@no" in token.tags and i not in reading.match.used
-        if is_none and following.isdisjoint(("@eggs", "@lid", "longer")):
+        if is_none and following.isdisjoint(("@eggs", "@lid", "@longer")):
             return True
     return False

@@ -49,8 +49,9 @@ def feed(view: View) -> str | None:
     words = loose_words(view, never=view.book.no_feed)
     if words is None:
         return None
-    head, of, rest = words.partition(" of ")
-    return rest if of and head.lower() in view.book.measures else words
+    head, _, tail = words.partition(" ")
+    of, _, rest = tail.partition(" ")
+    return rest if rest and of.lower() in view.book.word_sets["of"] and head.lower() in view.book.measures else words
 
 
 def item(view: View) -> str | None:

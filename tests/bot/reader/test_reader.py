@@ -17,28 +17,32 @@ from core.journal.event import Event
 from core.journal.facts import Reading, TrayIn, TrayOut
 from core.units import TemperatureUnit
 from tests.bot.reader import tables
-from tests.bot.reader.farms import NOW, juniper_hollow
+from tests.bot.reader.farms import NOW, enebro_hueco, juniper_hollow
 
 READER = Reader()
 FARM = juniper_hollow()
 NEW = Farm(settings=Settings(timezone="America/Chicago"))
-FARMS = {"new_farm": NEW}
+FARMS = {"new_farm": NEW} | {n: enebro_hueco() for n in tables.names() if n.startswith("es_")}
 CASES = [(name, *case) for name in tables.names() for case in tables.cases(name)]
 
 
-def intents(text, *, at=NOW, farm=FARM):
-    return READER.read(text, at=at, farm=farm).intents
+def intents(text, *, at=NOW, farm=FARM, language="en"):
+    return READER.read(text, at=at, farm=farm, language=language).intents
 
 
 def said(body, *, farm=FARM):
     return replace(farm, last_said=(Event(number=41, said_at=NOW, happened_at=NOW, by="Ines", message="m", body=body),))
 
 
+def language_of(name):
+    return "es" if name.startswith("es_") else "en"
+
+
 @pytest.mark.parametrize(
     ("name", "text", "at", "expected"), CASES, ids=[f"{n} {c[1][:50]}" for n, c in enumerate(CASES)]
 )
 def test_a_message_means_what_the_table_says(name, text, at, expected):
-    got = intents(text, at=at, farm=FARMS.get(name, FARM))
+    got = intents(text, at=at, farm=FARMS.get(name, FARM), language=language_of(name))
 
     assert len(got) == len(expected), got
     assert all(tables.agrees(g, e, at) for g, e in zip(got, expected, strict=True)), got

@@ -1,0 +1,96 @@
+"""Small words that hang on a verb or stand for a noun: "sácala", "la saqué", "la 2 y la 3".
+
+A phrasebook without a table `clitics` has none of them. Not for whom a pronoun means: settle does that.
+"""
+
+import itertools
+from collections.abc import Sequence
+from typing import Any
+
+from bot.reader.book import Book
+from bot.reader.tokens import MARK, NUMBER, WORD, Token
+
+HIGHEST = 300  # number of a bin or tub said with nothing but an article
+_VERBS = frozenset(("@said", "@hypothetical", "@aux"))
+_NAMES = frozenset(("@bin", "@tub", "@tray"))
+_JOINTS = frozenset(("@and", "@listed"))
+
+
+def parted(tokens: list[Token], book: Book) -> list[Token]:
+    """Part pronouns from the verbs that they are written together with: "sácala" is "saca la"."""
+    table: dict[str, str] = book.data.get("clitics", {}).get("behind", {})
+    out: list[Token] = []
+    for token in tokens:
+        found = None
+        if table and token.kind == WORD and token.text not in book.words:
+            ends = (end for end in table if token.text.endswith(end))
+            found = next((e for e in ends if "@host" in book.tags(token.text[: -len(e)])), None)
+        if found is None:
+            out.append(token)
+            continue
+        cut = len(token.text) - len(found)
+        verb, place = token.text[:cut], token.end - len(found)
+        out.append(Token(verb, token.start, place, WORD, book.tags(verb), None, token.is_glued))
+        out += [Token(word, place, token.end, WORD, book.tags(word)) for word in table[found].split()]
+    return out
+
+
+def pronouns(tokens: list[Token], book: Book) -> None:
+    """Tell the pronoun from the article: "la saqué" has one, "la caja" the other."""
+    rules: dict[str, Any] = book.data.get("clitics", {})
+    table: dict[str, str] = rules.get("before", {})
+    for token, following in itertools.pairwise(tokens):
+        if token.text in table and token.kind == WORD and not following.tags.isdisjoint(_VERBS):
+            token.text = table[token.text]
+            token.tags = book.tags(token.text)
+    just: frozenset[str] = book.word_sets.get("just", frozenset())
+    for i, token in enumerate(tokens):
+        if i > 1 and "@hypothetical" in token.tags and tokens[i - 2].text in just and tokens[i - 1].kind == WORD:
+            token.tags = token.tags - {"@hypothetical"}  # "acabo de regar" has happened
+
+
+def nouns(tokens: list[Token], book: Book) -> list[Token]:
+    """Put the noun in the place of an article with only a number: "la 2", "el 5"; drop it in a list."""
+    table: dict[str, str] = book.data.get("clitics", {}).get("noun", {})
+    if not table:
+        return tokens
+    out: list[Token] = []
+    has_name = any(not t.tags.isdisjoint(_NAMES) for t in tokens)
+    for i, token in enumerate(tokens):
+        if token.text not in table or not _is_name(tokens, i + 1):
+            out.append(token)
+        elif len(out) > 1 and not out[-1].tags.isdisjoint(_JOINTS) and out[-2].kind == NUMBER:
+            continue
+        elif _stands_alone(tokens, i, out, book, has_name=has_name):
+            noun = table[token.text]
+            out.append(Token(noun, token.start, token.end, WORD, book.tags(noun)))
+        else:
+            out.append(token)
+    return out
+
+
+def _is_name(tokens: Sequence[Token], i: int) -> bool:
+    if i >= len(tokens) or tokens[i].kind != NUMBER or not isinstance(tokens[i].value, int):
+        return False
+    return bool(0 < tokens[i].value <= HIGHEST)
+
+
+def _stands_alone(tokens: Sequence[Token], i: int, out: Sequence[Token], book: Book, *, has_name: bool) -> bool:
+    """Say whether the number names a bin or tub; it may be an hour, a day, or count what follows."""
+    rules: dict[str, Any] = book.data["clitics"]
+    before = out[-1].text if out else ""
+    if before in rules["always_behind"].split():
+        return True
+    after = tokens[i + 2] if i + 2 < len(tokens) else None
+    if tokens[i].text in rules["hours"].split():  # "a las 2", "la 1"
+        listed = after is not None and not after.tags.isdisjoint(_JOINTS | {"@through"}) and _is_name(tokens, i + 3)
+        if not listed or before in rules["before_hours"].split():
+            return False
+    goes_on = bool(out) and "@and" in out[-1].tags  # "y el 6" is no day of the month
+    dated = (has_name and not goes_on) or any("@dated" in t.tags for t in tokens)
+    if tokens[i].text in rules["days"].split() and (dated or before in rules["before_days"].split()):
+        return False
+    if after is None or after.kind == MARK:
+        return True
+    counted = after.kind == NUMBER or after.text in book.units or not after.tags.isdisjoint(("@counted", "@month"))
+    return not counted and after.text not in book.word_sets["of"]

@@ -50,8 +50,8 @@ class Writing(msgspec.Struct, frozen=True):
 class Book:
     """Words and patterns of one language."""
 
-    def __init__(self, data: dict[str, Any]) -> None:
-        self.data = data
+    def __init__(self, data: dict[str, Any], language: str = "en") -> None:
+        self.data, self.language = data, language
         self.shorthand: dict[str, str] = data["shorthand"]
         self.contractions: dict[str, str] = data["contractions"]
         self.endings: dict[str, str] = data["endings"]
@@ -182,5 +182,5 @@ def book(language: str) -> Book:
     folder = resources.files("bot.reader") / "phrasebook"
     file = folder / f"{language}.toml"
     if not language.isalpha() or not file.is_file():
-        file = folder / "en.toml"
-    return Book(inflection.written_out(tomllib.loads(file.read_text("utf-8"))))
+        file, language = folder / "en.toml", "en"
+    return Book(inflection.written_out(tomllib.loads(file.read_text("utf-8"))), language)

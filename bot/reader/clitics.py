@@ -19,12 +19,11 @@ _JOINTS = frozenset(("@and", "@listed"))
 def parted(tokens: list[Token], book: Book) -> list[Token]:
     """Part pronouns from the verbs that they are written together with: "sácala" is "saca la"."""
     table: dict[str, str] = book.data.get("clitics", {}).get("behind", {})
+    if not table:
+        return tokens
     out: list[Token] = []
     for token in tokens:
-        found = None
-        if table and token.kind == WORD and token.text not in book.words:
-            ends = (end for end in table if token.text.endswith(end))
-            found = next((e for e in ends if "@host" in book.tags(token.text[: -len(e)])), None)
+        found = _behind(token.text, book) if token.kind == WORD and token.text not in book.words else None
         if found is None:
             out.append(token)
             continue
@@ -33,6 +32,16 @@ def parted(tokens: list[Token], book: Book) -> list[Token]:
         out.append(Token(verb, token.start, place, WORD, book.tags(verb), None, token.is_glued))
         out += [Token(word, place, token.end, WORD, book.tags(word)) for word in table[found].split()]
     return out
+
+
+def _behind(word: str, book: Book) -> str | None:
+    table: dict[str, str] = book.data.get("clitics", {}).get("behind", {})
+    return next((e for e in table if word.endswith(e) and "@host" in book.tags(word[: -len(e)])), None)
+
+
+def is_parted(word: str, book: Book) -> bool:
+    """Say whether a word is a verb with its pronouns."""
+    return _behind(word, book) is not None
 
 
 def pronouns(tokens: list[Token], book: Book) -> None:

@@ -11,7 +11,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
-from bot.reader import acts, answers, clauses, fixes, frames, names, readings, subjects
+from bot.reader import acts, answers, clauses, fixes, frames, languages, names, readings, subjects
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
 from bot.reader.names import Group
@@ -37,7 +37,7 @@ class Reader:
         sentences = clauses.sentences(tokens, scene.book)[:MOST_SENTENCES]
         fix = fixes.read(sentences, scene)
         if fix is not None:
-            return Understanding(intents=(fix,))
+            return Understanding(intents=(fix,), language=scene.book.language)
         heap = Heap()
         for number, sentence in enumerate(sentences):
             acts.gather(heap, sentence, number, scene.book, is_alone=len(sentences) == 1)
@@ -45,10 +45,14 @@ class Reader:
         intents = tuple(_intents(heap, scene))
         if intents:
             return Understanding(
-                intents=intents, alternatives=_alternatives(heap, scene, intents), unread=_unread(heap, scene)
+                intents=intents,
+                alternatives=_alternatives(heap, scene, intents),
+                language=scene.book.language,
+                unread=_unread(heap, scene),
             )
         is_farm = not heap.is_denied and _looks_like_farm(heap, scene)
-        return Understanding(is_farm_talk=is_farm, unread=scene.text.strip() if is_farm else "")
+        unread = scene.text.strip() if is_farm else ""
+        return Understanding(is_farm_talk=is_farm, language=scene.book.language, unread=unread)
 
     def answer(
         self, text: str, *, slot: str, farm: Farm, at: dt.datetime, candidates: Sequence[str] = (), language: str = "en"
@@ -60,11 +64,13 @@ class Reader:
 
 
 def _scene(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
-    book = books.book(language)
     plain = cleaned(text)
     if plain.lstrip().startswith("/"):
         command, _, rest = plain.lstrip()[1:].partition(" ")
         plain = f"{command.partition('@')[0].replace('_', ' ')} {rest}"
+    book = books.book(language)
+    spoken = languages.spoken(plain, language, names.table(farm, book))
+    book = book if spoken == book.language else books.book(spoken)
     return Scene(farm=farm, at=at, book=book, table=names.table(farm, book), text=plain)
 
 

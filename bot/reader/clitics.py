@@ -13,6 +13,7 @@ from bot.reader.tokens import MARK, NUMBER, WORD, Token
 HIGHEST = 300  # number of a bin or tub said with nothing but an article
 _VERBS = frozenset(("@said", "@hypothetical", "@aux"))
 _NAMES = frozenset(("@bin", "@tub", "@tray"))
+_FIGURES = frozenset(("@temp", "@humidity"))
 _JOINTS = frozenset(("@and", "@listed"))
 
 
@@ -65,17 +66,32 @@ def nouns(tokens: list[Token], book: Book) -> list[Token]:
         return tokens
     out: list[Token] = []
     has_name = any(not t.tags.isdisjoint(_NAMES) for t in tokens)
+    skips = 0  # small words still to leave out
     for i, token in enumerate(tokens):
+        skips = skips or _in_a_list(tokens, i, out, book)
+        if skips:
+            skips -= 1
+            continue
         if token.text not in table or not _is_name(tokens, i + 1):
             out.append(token)
-        elif len(out) > 1 and not out[-1].tags.isdisjoint(_JOINTS) and out[-2].kind == NUMBER:
-            continue
         elif _stands_alone(tokens, i, out, book, has_name=has_name):
             noun = table[token.text]
             out.append(Token(noun, token.start, token.end, WORD, book.tags(noun)))
         else:
             out.append(token)
     return out
+
+
+def _in_a_list(tokens: Sequence[Token], i: int, out: Sequence[Token], book: Book) -> int:
+    """Count the small words before a later number of a list: "la 2 y a la 3"."""
+    if len(out) < 2 or out[-1].tags.isdisjoint(_JOINTS) or out[-2].kind != NUMBER:
+        return 0
+    several = book.data["clitics"]["list_words"].split("|")
+    for length in (2, 1):
+        said = " ".join(t.text for t in tokens[i : i + length])
+        if said in several and _is_name(tokens, i + length) and not (length == 2 and tokens[i + length].value == 1):
+            return length
+    return 0
 
 
 def _is_name(tokens: Sequence[Token], i: int) -> bool:
@@ -96,6 +112,10 @@ def _stands_alone(tokens: Sequence[Token], i: int, out: Sequence[Token], book: B
         if not listed or before in rules["before_hours"].split():
             return False
     goes_on = bool(out) and "@and" in out[-1].tags  # "y el 6" is no day of the month
+    if tokens[i].text in rules["to"].split() and (
+        (out and out[-1].kind == NUMBER) or any(not t.tags.isdisjoint(_FIGURES) for t in tokens)
+    ):
+        return False  # "del 5 al 7", "subió al 80"
     dated = (has_name and not goes_on) or any("@dated" in t.tags for t in tokens)
     if tokens[i].text in rules["days"].split() and (dated or before in rules["before_days"].split()):
         return False

@@ -264,8 +264,9 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         out.append(span(tokens, i, at + 1 + 2 * half, *chunk))
         return at + 1 + 2 * half
     if at > i + 1 and tokens[at - 1].text in book.word_sets["degrees"]:
-        out.append(span(tokens, i, at, "temp", (number, None), "<n>"))
-        return at
+        half = _half_behind(tokens, at, book)
+        out.append(span(tokens, i, at + 2 * half, "temp", (number + half / 2, None), "<n>"))
+        return at + 2 * half
     grade = grade_of(number) if is_part and not _is_mixed(tokens, i, book) else None
     if (
         grade is not None

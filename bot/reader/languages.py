@@ -13,9 +13,9 @@ from bot.reader.book import Book
 from bot.reader.names import Table
 
 DEFAULT = "en"
-WELL_KNOWN = 0.6  # the part of the words from which no other language is looked at
+WELL_KNOWN = 0.75  # the part of the words from which no other language is looked at
 FAR_BETTER = 0.4  # so much more of the words another language has to know
-FEW = 2  # so many words decide only if they are all of the other language
+FEW = 2  # so many words decide only if the other language knows them all
 MOST = 60  # words that are looked at
 _WORD = re.compile(r"[^\W_]+(?:'[^\W\d_]+)?")
 
@@ -34,15 +34,15 @@ def spoken(text: str, own: str, table: Table) -> str:
     if not words:
         return own
     mine = _known(words, books.book(own))
-    if mine / len(words) >= WELL_KNOWN:
+    if len(mine) / len(words) >= WELL_KNOWN:
         return own
-    best = own
-    most = mine + (FAR_BETTER * len(words) if len(words) > FEW else len(words) - 0.5)
     for code in codes():
-        theirs = _known(words, books.book(code)) if code != own else 0
-        if theirs >= most:
-            best, most = code, theirs
-    return best
+        theirs = _known(words, books.book(code)) if code != own else mine
+        is_whole = len(theirs) == len(words) and theirs > mine
+        is_far_better = len(words) > FEW and len(theirs) - len(mine) >= FAR_BETTER * len(words)
+        if is_whole or is_far_better:
+            return code
+    return own
 
 
 def _words(text: str, table: Table) -> list[str]:
@@ -59,8 +59,9 @@ def _words(text: str, table: Table) -> list[str]:
     return out
 
 
-def _known(words: list[str], book: Book) -> int:
-    return sum(_is_known(word, book) for word in words)
+def _known(words: list[str], book: Book) -> frozenset[int]:
+    """Give the places of the words that a language knows."""
+    return frozenset(place for place, word in enumerate(words) if _is_known(word, book))
 
 
 def _is_known(word: str, book: Book) -> bool:

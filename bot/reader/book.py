@@ -115,6 +115,7 @@ class Book:
         known |= {part for text in (*self.shorthand.values(), *self.contractions.values()) for part in text.split()}
         known |= set(self.data["numbers"]) | set(self.data["scales"]) | set(self.data["ordinals"])
         known |= self.fix_plain | {w for p in self.fix_strong for e in p.elements for w in e.any_of if w.isalpha()}
+        known |= self.plain.union(*self.word_sets.values())
         known |= self.place_nouns | self.place_adjectives | self._words_of_chunks()
         known |= {word for unit in self.data["unit"] for word in unit["words"].split()}
         return frozenset(known)

@@ -86,10 +86,15 @@ def _in_a_list(tokens: Sequence[Token], i: int, out: Sequence[Token], book: Book
     """Count the small words before a later number of a list: "la 2 y a la 3"."""
     if len(out) < 2 or out[-1].tags.isdisjoint(_JOINTS) or out[-2].kind != NUMBER:
         return 0
+    if out[-1].kind == MARK and tokens[0].text in book.word_sets["answers_no"]:  # "no el 10, el 12"
+        return 0
     several = book.data["clitics"]["list_words"].split("|")
     for length in (2, 1):
         said = " ".join(t.text for t in tokens[i : i + length])
-        if said in several and _is_name(tokens, i + length) and not (length == 2 and tokens[i + length].value == 1):
+        at = i + length
+        if said in several and at < len(tokens) and not tokens[at].tags.isdisjoint(_NAMES) and _is_name(tokens, at + 1):
+            return length
+        if said in several and _is_name(tokens, at) and not (length == 2 and tokens[at].value == 1):
             return length
     return 0
 
@@ -116,6 +121,7 @@ def _stands_alone(tokens: Sequence[Token], i: int, out: Sequence[Token], book: B
         (out and out[-1].kind == NUMBER) or any(not t.tags.isdisjoint(_FIGURES) for t in tokens)
     ):
         return False  # "del 5 al 7", "subió al 80"
+    goes_on = goes_on or before in rules["never_days"].split()
     dated = (has_name and not goes_on) or any("@dated" in t.tags for t in tokens)
     if tokens[i].text in rules["days"].split() and (dated or before in rules["before_days"].split()):
         return False

@@ -258,15 +258,13 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         at += 1
     unit = book.units.get(tokens[at].text) if at < len(tokens) else None
     if unit is not None and _fits(tokens, i, at, unit, book, is_part=is_part):
-        half = _half_behind(tokens, at + 1, book)
-        chunk = _MAKERS[unit["sort"]](number + half / 2, unit)
+        chunk = _MAKERS[unit["sort"]](number, unit)
         chunk += ("@container",) if number == 1 and unit["sort"] == "volume" and tokens[i].kind != MARK else ()
-        out.append(span(tokens, i, at + 1 + 2 * half, *chunk))
-        return at + 1 + 2 * half
+        out.append(span(tokens, i, at + 1, *chunk))
+        return at + 1
     if at > i + 1 and tokens[at - 1].text in book.word_sets["degrees"]:
-        half = _half_behind(tokens, at, book)
-        out.append(span(tokens, i, at + 2 * half, "temp", (number + half / 2, None), "<n>"))
-        return at + 2 * half
+        out.append(span(tokens, i, at, "temp", (number, None), "<n>"))
+        return at
     grade = grade_of(number) if is_part and not _is_mixed(tokens, i, book) else None
     if (
         grade is not None
@@ -276,15 +274,6 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         out.append(span(tokens, i, i + 1, "size", str(grade), "<fraction>"))
         return i + 1
     return None
-
-
-def _half_behind(tokens: Sequence[Token], i: int, book: Book) -> int:
-    """Count the half that stands behind a unit: "dos kilos y medio"."""
-    if i + 1 >= len(tokens) or tokens[i].text not in book.word_sets["and"]:
-        return 0
-    follows = tokens[i + 2] if i + 2 < len(tokens) else None
-    is_half = tokens[i + 1].text in book.word_sets.get("half_behind", ())
-    return int(is_half and (follows is None or not _is_unit(tokens, i + 2, book)))
 
 
 def _is_mixed(tokens: Sequence[Token], i: int, book: Book) -> bool:

@@ -11,7 +11,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
-from bot.reader import acts, answers, clauses, fixes, frames, languages, names, readings, subjects
+from bot.reader import acts, answers, clauses, fixes, frames, languages, names, readings, sharing, subjects
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
 from bot.reader.names import Group
@@ -42,6 +42,7 @@ class Reader:
         for number, sentence in enumerate(sentences):
             acts.gather(heap, sentence, number, scene.book, is_alone=len(sentences) == 1)
         heap.unread.extend(heap.held)
+        heap.acts = sharing.subjects(heap.acts, scene.book)
         intents = tuple(_intents(heap, scene))
         if intents:
             return Understanding(

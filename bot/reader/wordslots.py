@@ -26,9 +26,7 @@ def loose_words(view: View, *, never: Iterable[str] = ()) -> str | None:
 
 
 def _is_trigger(view: View, token: Token) -> bool:
-    return bool(token.tags & {"@buy", "@fed", "@give", "@put", "got", "spent"}) and "@about" not in token.tags - {
-        "feed"
-    }
+    return bool(token.tags & {"@buy", "@fed", "@give", "@put", "@spend"}) and "@about" not in token.tags - {"feed"}
 
 
 def _is_plain(view: View, token: Token) -> bool:

@@ -16,6 +16,9 @@ from bot.reader.patterns import Index, Pattern, Starts, compiled
 _OF_PARTS = frozenset(("@about", "@verb"))  # classes that a compound has from its parts: a lay tray is a tray
 
 
+_OF_WORDS = ("split", "vague", "remind", "who", "numbers_lead", "reason", "answers")  # parts that hold plain words
+
+
 class Row(msgspec.Struct, frozen=True):
     """One group of a phrasebook's patterns, all of which say the same kind of thing."""
 
@@ -115,7 +118,8 @@ class Book:
         known |= {part for text in (*self.shorthand.values(), *self.contractions.values()) for part in text.split()}
         known |= set(self.data["numbers"]) | set(self.data["scales"]) | set(self.data["ordinals"])
         known |= self.fix_plain | {w for p in self.fix_strong for e in p.elements for w in e.any_of if w.isalpha()}
-        known |= self.plain.union(*self.word_sets.values())
+        known |= self.plain.union(*(self.word_sets[name] for part in _OF_WORDS for name in self.data[part]))
+        known |= self.word_sets["point"]
         known |= self.place_nouns | self.place_adjectives | self._words_of_chunks()
         known |= {word for unit in self.data["unit"] for word in unit["words"].split()}
         return frozenset(known)

@@ -131,6 +131,8 @@ def _named(tokens: Sequence[Token], start: int, end: int, sort: str, found: tupl
 def new_places(tokens: list[Token], book: Book) -> list[Token]:
     """Put one chunk in the place of words that sound like a place which the farm does not know: "the top shelf"."""
     nouns, before = book.place_nouns, book.place_adjectives
+    if book.writing.has_head_first:
+        return _new_places_by_head(tokens, book)
     out: list[Token] = []
     for i, token in enumerate(tokens):
         out.append(token)
@@ -144,6 +146,33 @@ def new_places(tokens: list[Token], book: Book) -> list[Token]:
         chunk = span(out, start, len(out), "newplace", Group("place", "named", (name,)), *out[start].tags)
         out[start:] = [chunk]
     return out
+
+
+def _new_places_by_head(tokens: list[Token], book: Book) -> list[Token]:
+    """Do the same where the noun comes first: "el estante de arriba", "cuarto caliente"."""
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        end = i + 1
+        if tokens[i].kind == WORD and tokens[i].text in book.place_nouns:
+            end = _end_of_place(tokens, end, book)
+            group = Group("place", "named", (" ".join(t.text for t in tokens[i:end]),))
+            out.append(span(tokens, i, end, "newplace", group, *tokens[i].tags))
+        else:
+            out.append(tokens[i])
+        i = end
+    return out
+
+
+def _end_of_place(tokens: Sequence[Token], end: int, book: Book) -> int:
+    own = book.place_adjectives | book.place_nouns
+    while end < len(tokens) and tokens[end].kind == WORD:
+        at = end + 1 if tokens[end].text in book.word_sets["of"] else end
+        at += at > end and at < len(tokens) and tokens[at].text in book.word_sets["late_articles"]
+        if at >= len(tokens) or tokens[at].kind != WORD or tokens[at].text not in own:
+            break
+        end = at + 1
+    return end
 
 
 def bins_and_tubs(tokens: list[Token], book: Book) -> list[Token]:

@@ -86,7 +86,9 @@ def container(view: View) -> str | None:
         while start and _describes(view, view.tokens[start - 1]):
             start -= 1
         if start < i or not is_tub:
-            return view.original(view.tokens[start : i + 1]).removeprefix("a ")
+            words = view.original(view.tokens[start : i + 1])
+            first, _, rest = words.partition(" ")
+            return rest if rest and first.lower() in view.book.word_sets["articles"] else words
     return None
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from bot.reader import clitics, figures, halves, names, spelling, times
+from bot.reader import clitics, figures, halves, names, newplaces, spelling, times
 from bot.reader.book import Book, Compounds
 from bot.reader.names import Table
 from bot.reader.tokens import MARK, NUMBER, WORD, Token, tokenize
@@ -59,7 +59,8 @@ def chunked(text: str, book: Book, table: Table) -> list[Token]:
     tokens = [t for i, t in enumerate(tokens) if not _is_range(tokens, i)]
     tokens = _compounds(tokens, book.compounds, book)
     tokens = figures.quantities(halves.counted(tokens, book), book)
-    tokens = names.new_places(tokens, book)
+    new_places = newplaces.by_head if book.writing.has_head_first else names.new_places
+    tokens = new_places(tokens, book)
     for i, token in enumerate(tokens):
         if token.text in book.word_sets["exists_before"] and _is_filler(tokens[i + 1 : i + 2]):
             token.text, token.tags = EXIST, frozenset((EXIST,))

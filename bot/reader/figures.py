@@ -297,6 +297,8 @@ def _fits(tokens: Sequence[Token], i: int, at: int, unit: dict[str, Any], book: 
         return is_part or tokens[i].value == 1
     if unit.get("glued"):
         return tokens[at].is_glued
+    if "@low" in tokens[at].tags and following is not None and following.kind == NUMBER:  # "max 91 min 70"
+        return False
     is_letter = unit["sort"] == "temp" and word in ("f", "c")
     return not (is_letter and following is not None and following.is_glued and following.kind != MARK)
 

@@ -18,6 +18,10 @@ def counted(tokens: list[Token], book: Book) -> list[Token]:
         unit = tokens[i]
         out.append(unit)
         i += 1
+        if unit.kind == NUMBER and _has_half(tokens, i, book) and tokens[i + 1].text in book.word_sets["half_alone"]:
+            unit.value, unit.end = unit.value + 0.5, tokens[i + 1].end  # "treinta y medio"; hours have "y media"
+            i += 2
+            continue
         if not _is_unit(unit, book) or not _has_half(tokens, i, book) or tokens[i + 1].text not in halves:
             continue
         if len(out) > 1 and out[-2].kind == NUMBER:

@@ -131,8 +131,6 @@ def _named(tokens: Sequence[Token], start: int, end: int, sort: str, found: tupl
 def new_places(tokens: list[Token], book: Book) -> list[Token]:
     """Put one chunk in the place of words that sound like a place which the farm does not know: "the top shelf"."""
     nouns, before = book.place_nouns, book.place_adjectives
-    if book.writing.has_head_first:
-        return _new_places_by_head(tokens, book)
     out: list[Token] = []
     for i, token in enumerate(tokens):
         out.append(token)
@@ -146,33 +144,6 @@ def new_places(tokens: list[Token], book: Book) -> list[Token]:
         chunk = span(out, start, len(out), "newplace", Group("place", "named", (name,)), *out[start].tags)
         out[start:] = [chunk]
     return out
-
-
-def _new_places_by_head(tokens: list[Token], book: Book) -> list[Token]:
-    """Do the same where the noun comes first: "el estante de arriba", "cuarto caliente"."""
-    out: list[Token] = []
-    i = 0
-    while i < len(tokens):
-        end = i + 1
-        if tokens[i].kind == WORD and tokens[i].text in book.place_nouns:
-            end = _end_of_place(tokens, end, book)
-            group = Group("place", "named", (" ".join(t.text for t in tokens[i:end]),))
-            out.append(span(tokens, i, end, "newplace", group, *tokens[i].tags))
-        else:
-            out.append(tokens[i])
-        i = end
-    return out
-
-
-def _end_of_place(tokens: Sequence[Token], end: int, book: Book) -> int:
-    own = book.place_adjectives | book.place_nouns
-    while end < len(tokens) and tokens[end].kind == WORD:
-        at = end + 1 if tokens[end].text in book.word_sets["of"] else end
-        at += at > end and at < len(tokens) and tokens[at].text in book.word_sets["late_articles"]
-        if at >= len(tokens) or tokens[at].kind != WORD or tokens[at].text not in own:
-            break
-        end = at + 1
-    return end
 
 
 def bins_and_tubs(tokens: list[Token], book: Book) -> list[Token]:
@@ -269,7 +240,11 @@ def _list(
             if not is_and and _is_refused(tokens, end, book):
                 break
             more, after = following[1], following[2]
-        elif _is_name_number(tokens, at) and (is_plural or _is_bare(tokens, at, book, is_range=is_range)):
+        elif (
+            _is_name_number(tokens, at)
+            and not _counts_in(tokens, at, sort, book)
+            and (is_plural or _is_bare(tokens, at, book, is_range=is_range))
+        ):
             more, after = [tokens[at].value], at + 1
         else:
             break
@@ -278,6 +253,13 @@ def _list(
         numbers.extend(more)
         end = after
     return numbers, end
+
+
+def _counts_in(tokens: Sequence[Token], at: int, sort: str, book: Book) -> bool:
+    """Say whether a number counts what is in the next one: "4 in bin 5 and 2 in bin 1"."""
+    if at + 2 >= len(tokens) or book.data["preps"].get(tokens[at + 1].text) != "in":
+        return False
+    return any(_sort(t) == sort for t in tokens[at + 2 : at + 4])
 
 
 def _joint(tokens: Sequence[Token], end: int, book: Book) -> tuple[int | None, bool, bool]:

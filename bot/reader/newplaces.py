@@ -12,7 +12,7 @@ from bot.reader.tokens import WORD, Token
 
 
 def by_head(tokens: list[Token], book: Book) -> list[Token]:
-    """Put one chunk in the place of a noun for a place and what tells which: "el estante de arriba", "cuarto caliente"."""
+    """Put one chunk in the place of a noun for a place and what tells which: "el estante de arriba"."""
     out: list[Token] = []
     i = 0
     while i < len(tokens):

@@ -45,6 +45,7 @@ class Writing(msgspec.Struct, frozen=True):
 
     has_decimal_comma: bool
     has_head_first: bool  # the noun of a name stands first: "estante de la lámpara" is a shelf
+    drops_pronouns: bool  # "cuánto falta" may be of what was spoken of
     clock: str  # a regular expression for its own ways to write a time of day, that ends in `|`
     early: Compounds  # words that are put together before numbers are read
     folds: dict[int, int]  # letters with accents to plain ones, where many leave the accents out
@@ -163,6 +164,7 @@ def _writing(data: dict[str, Any]) -> Writing:
     return Writing(
         has_decimal_comma=data.get("decimal_comma", False),
         has_head_first=data.get("head_first", False),
+        drops_pronouns=data.get("drops_pronouns", False),
         clock=data.get("clock", ""),
         early=_compounds(data.get("early", "")),
         folds=str.maketrans(accented, plain),

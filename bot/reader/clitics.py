@@ -116,7 +116,9 @@ def _stands_alone(tokens: Sequence[Token], i: int, out: Sequence[Token], book: B
         listed = after is not None and not after.tags.isdisjoint(_JOINTS | {"@through"}) and _is_name(tokens, i + 3)
         if not listed or before in rules["before_hours"].split():
             return False
-    goes_on = bool(out) and "@and" in out[-1].tags  # "y el 6" is no day of the month
+    goes_on = bool(out) and (
+        "@and" in out[-1].tags or before in book.word_sets["contrasts"]
+    )  # "y el 6" is no day of the month
     if tokens[i].text in rules["to"].split() and (
         (out and out[-1].kind == NUMBER) or any(not t.tags.isdisjoint(_FIGURES) for t in tokens)
     ):

@@ -43,5 +43,5 @@ def _is_other_figure(before: Act, act: Act) -> bool:
 
 def _is_bare(act: Act, book: Book) -> bool:
     tokens = (*act.clause.tokens, *act.extras)
-    has_subject = any(isinstance(t.value, Group) for t in tokens)
+    has_subject = any(isinstance(t.value, Group) or "@tray" in t.tags for t in tokens)
     return act.kind in book.word_sets["never_home"] and not has_subject and len(tokens) <= MOST_BARE

@@ -75,11 +75,19 @@ def nouns(tokens: list[Token], book: Book) -> list[Token]:
         if token.text not in table or not _is_name(tokens, i + 1):
             out.append(token)
         elif _stands_alone(tokens, i, out, book, has_name=has_name):
-            noun = table[token.text]
+            noun = _noun(token, out, book)
             out.append(Token(noun, token.start, token.end, WORD, book.tags(noun)))
         else:
             out.append(token)
     return out
+
+
+def _noun(article: Token, out: Sequence[Token], book: Book) -> str:
+    """Give the noun that an article stands for: behind "all tubs but" the same as before."""
+    rules: dict[str, Any] = book.data["clitics"]
+    before = [t.text for t in out if not t.tags.isdisjoint(_NAMES)]
+    is_same = bool(before) and out[-1].text in rules["always_behind"].split()
+    return before[-1] if is_same else str(rules["noun"][article.text])
 
 
 def _in_a_list(tokens: Sequence[Token], i: int, out: Sequence[Token], book: Book) -> int:

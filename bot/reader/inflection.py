@@ -6,7 +6,7 @@ Not for finding words in a message: a form that stands in no table is no word of
 import re
 from typing import Any
 
-APART = "apart"  # the group of forms that are known words, but do not say what the verb's class says
+ASIDE = frozenset(("apart", "host"))  # groups of forms that are known words, but do not say what the verb's class says
 _STEM = re.compile(r"([^\W\d_]+)~([^\W\d_]+)")
 
 
@@ -26,7 +26,7 @@ def written_out(data: dict[str, Any]) -> dict[str, Any]:
         for group, endings in table.items():
             several = [stem + ending.strip("-") for ending in endings.split()]
             groups.setdefault(group, {}).update(dict.fromkeys(several))
-            out.extend(several if group != APART else ())
+            out.extend(several if group not in ASIDE else ())
         return " ".join(out)
 
     def each(value: Any) -> Any:  # noqa: ANN401

@@ -132,8 +132,9 @@ def _stands_alone(tokens: Sequence[Token], i: int, out: Sequence[Token], book: B
     ):
         return False  # "del 5 al 7", "subió al 80"
     goes_on = goes_on or before in rules["never_days"].split()
+    is_of_name = any("@of_names" in t.tags for t in tokens) and not has_name  # "falta para el 12"
     dated = (has_name and not goes_on) or any("@dated" in t.tags for t in tokens)
-    if tokens[i].text in rules["days"].split() and (dated or before in rules["before_days"].split()):
+    if tokens[i].text in rules["days"].split() and not is_of_name and (dated or before in rules["before_days"].split()):
         return False
     if after is None or after.kind == MARK:
         return True

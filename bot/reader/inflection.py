@@ -20,11 +20,15 @@ def written_out(data: dict[str, Any]) -> dict[str, Any]:
         return data
     groups: dict[str, dict[str, None]] = {}
 
+    def every_form(found: re.Match[str]) -> str:
+        endings = " ".join(tables.get(found[2], {}).values())
+        return " ".join(found[1] + ending for ending in endings.split())
+
     def forms(found: re.Match[str]) -> str:
         stem, table = found[1], tables.get(found[2], {})
         out: list[str] = []
         for group, endings in table.items():
-            several = [stem + ending.strip("-") for ending in endings.split()]
+            several = [stem + ending for ending in endings.split()]
             groups.setdefault(group, {}).update(dict.fromkeys(several))
             out.extend(several if group not in ASIDE else ())
         return " ".join(out)
@@ -39,4 +43,4 @@ def written_out(data: dict[str, Any]) -> dict[str, Any]:
     out: dict[str, Any] = {key: each(value) for key, value in data.items() if key != "common"}
     classes: dict[str, str] = out["classes"]
     out["classes"] = classes | {g: " ".join((classes.get(g, ""), *words)) for g, words in groups.items()}
-    return out | {"common": each(data["common"])}
+    return out | {"common": _STEM.sub(every_form, data["common"])}

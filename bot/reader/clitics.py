@@ -68,7 +68,7 @@ def nouns(tokens: list[Token], book: Book) -> list[Token]:
     has_name = any(not t.tags.isdisjoint(_NAMES) for t in tokens)
     skips = 0  # small words still to leave out
     for i, token in enumerate(tokens):
-        skips = skips or _in_a_list(tokens, i, out, book)
+        skips = skips or _in_a_list(tokens, i, out, book) or _use(tokens, i, out, book)
         if skips:
             skips -= 1
             continue
@@ -105,6 +105,18 @@ def _in_a_list(tokens: Sequence[Token], i: int, out: Sequence[Token], book: Book
         if said in several and _is_name(tokens, at) and not (length == 2 and tokens[at].value == 1):
             return length
     return 0
+
+
+def _use(tokens: Sequence[Token], i: int, out: Sequence[Token], book: Book) -> int:
+    """Count the words that tell what a bin or tub is for, before its number: "bote de huevos 5"."""
+    if not out or out[-1].tags.isdisjoint(_NAMES) or tokens[i].text not in book.word_sets["of"]:
+        return 0
+    uses = book.data["clitics"]["uses"].split()
+    end = i + 1
+    while end < len(tokens) and tokens[end].text in uses:
+        end += 1
+    numbered = end < len(tokens) and "@numbersign" in tokens[end].tags
+    return end - i if end > i + 1 and _is_name(tokens, end + numbered) else 0
 
 
 def _is_name(tokens: Sequence[Token], i: int) -> bool:

@@ -20,7 +20,7 @@ WORD, NUMBER, CLOCK, MARK, CHUNK = "word", "number", "clock", "mark", "chunk"
 _CLOCK = r"\d{1,2}[:.h]\d{2}(?=\s?[ap]\.?m\b)|\d{1,2}:\d{2}(?!\d)"
 _NUMBER = r"\d{1,3}(?:,\d{3})+(?!\d)|\d/\d{1,2}(?!\d)|1[0-5]/16|\d+\.\d+|\.\d+|\d+"
 # Where a comma may be the decimal mark, three figures behind a comma or a point are still thousands.
-_COMMA_NUMBER = r"[1-9]\d{0,2}(?:[.,]\d{3})+(?!\d)|\d/\d{1,2}(?!\d)|1[0-5]/16|\d+[.,]\d+|[.,]\d+|\d+"
+_COMMA_NUMBER = r"[1-9]\d{0,2}(?:[.,]\d{3})+(?!\d)|\d/\d{1,2}(?!\d)|1[0-5]/16|\d+[.,]\d+|\.\d+|\d+"
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
 _OF_NAMES = frozenset(("@bin", "@tub", "@tray"))
 _ALNUM = re.compile(r"[^\W_]+")

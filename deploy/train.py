@@ -14,8 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from bot.reader import book as books
-from bot.reader import clauses, guesses
+from bot.reader import clauses, guesses, languages
 from bot.reader.reader import scene_of
 from tests.bot.reader import tables
 from tests.bot.reader.farms import juniper_hollow
@@ -89,7 +88,7 @@ def _move(
 
 def main() -> None:
     """Train each language that has tables."""
-    for language in sys.argv[1:] or books.languages():
+    for language in sys.argv[1:] or languages.codes():
         told = list(examples(language))
         fitted = train(told)
         OUT.mkdir(exist_ok=True)

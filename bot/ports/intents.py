@@ -30,6 +30,7 @@ class Understanding(msgspec.Struct, frozen=True, kw_only=True):
     intents: tuple[Intent, ...] = ()
     alternatives: tuple[Intent, ...] = ()  # other ways to take a message that may be two things, likelier first
     is_farm_talk: bool = False  # no intent, yet it looks like the farm: to be kept as an unread remark
+    language: str = "en"  # that it was read in
     unread: str = ""  # the part of the message that gave no intent although it looks like the farm
 
 

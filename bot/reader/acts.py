@@ -61,7 +61,7 @@ def gather(heap: Heap, sentence: Sentence, number: int, book: Book, *, is_alone:
     if len(heap.acts) > first or not all("<subject>" in t.tags for c in heap.held for t in c.tokens):
         heap.unread.extend(heap.held)  # "Bin two." alone waits for the next sentence
         heap.held.clear()
-    _share_times(heap.acts[first:])
+    _share_times(heap.acts[first:], book)
 
 
 def _best(clause: Clause, book: Book, after: str) -> list[Reading]:
@@ -284,13 +284,14 @@ def _borrowed(last: Act, piece: Clause) -> Reading:
 _HAS_NO_PAST = frozenset(("ask", "order", "remind", "pause", "snooze"))  # their times lie ahead
 
 
-def _share_times(acts: Sequence[Act]) -> None:
+def _share_times(acts: Sequence[Act], book: Book) -> None:
     """Let a time at the head of a sentence hold for all of it, and one behind "did this and that" for both."""
     lead = next((t for t in acts[0].clause.tokens[:1] if _is_moment(t)), None) if acts else None
     for before, act in itertools.pairwise(acts):
         if lead is not None and _time_of(act) is None:
             act.shared = lead
-        if act.clause.joint == "and" and _time_of(before) is None and _HAS_NO_PAST.isdisjoint((act.kind, before.kind)):
+        is_past = _HAS_NO_PAST.isdisjoint((act.kind, before.kind))
+        if act.clause.joint in book.word_sets["and"] and _time_of(before) is None and is_past:
             starts_with_verb = 0 in act.reading.match.used and 0 in before.reading.match.used
             before.shared = _time_of(act) if starts_with_verb and before.shared is None else before.shared
 

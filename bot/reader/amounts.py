@@ -71,7 +71,7 @@ def _is_price(view: View, token: Token) -> bool:
     if before is None or before.text not in view.book.word_sets["price"]:
         return False
     after = view.after(token)
-    return after is None or (not after.tags & {"<size>", "<sizeword>", "<mass>"} and after.text != "crickets")
+    return after is None or (not after.tags & {"<size>", "<sizeword>", "<mass>"} and "@crickets" not in after.tags)
 
 
 def _is_each(view: View, token: Token) -> bool:

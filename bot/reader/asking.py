@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from bot.reader import amounts, subjects, whens, wordslots
+from bot.reader.names import Group
 from bot.reader.scene import View
 
 Filler = Callable[[View], Any]
@@ -28,6 +29,9 @@ def _named(view: View, sort: str) -> bool:
 
 def _tub(view: View) -> dict[str, Any]:
     found = subjects.one_tub(view) if view.groups("tub") else None
+    spoken = view.scene.spoken.get("tub", ()) if view.book.writing.drops_pronouns else ()
+    if found is None and len(spoken) == 1 and not any(isinstance(t.value, Group) for t in view.tokens):
+        found = spoken[0]
     return {"tub": found} if found else {}
 
 

@@ -10,11 +10,15 @@ from typing import Any
 
 import msgspec
 
+from bot.reader import inflection
 from bot.reader.patterns import Index, Pattern, Starts, compiled
 
 DEFAULT = "en"
 _OF_SETS = ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers", "repair")
 _OF_PARTS = frozenset(("@about", "@verb"))  # classes that a compound has from its parts: a lay tray is a tray
+
+
+_OF_WORDS = ("split", "vague", "remind", "who", "numbers_lead", "reason", "answers")  # parts that hold plain words
 
 
 class Row(msgspec.Struct, frozen=True):
@@ -35,18 +39,32 @@ class Row(msgspec.Struct, frozen=True):
     needs: tuple[str, ...]  # chunks without which it is not meant
 
 
+Compounds = dict[str, list[tuple[tuple[str, ...], str]]]  # by the first word: all words, and as one
+
+
+class Writing(msgspec.Struct, frozen=True):
+    """How a language is written."""
+
+    has_decimal_comma: bool
+    has_head_first: bool  # the noun of a name stands first: "estante de la lámpara" is a shelf
+    drops_pronouns: bool  # "cuánto falta" may be of what was spoken of
+    clock: str  # a regular expression for its own ways to write a time of day, that ends in `|`
+    early: Compounds  # words that are put together before numbers are read
+    folds: dict[int, int]  # letters with accents to plain ones, where many leave the accents out
+
+
 class Book:
     """Words and patterns of one language."""
 
-    def __init__(self, data: dict[str, Any], language: str) -> None:
-        self.data = data
-        self.language = language
+    def __init__(self, data: dict[str, Any], language: str = DEFAULT) -> None:
+        self.data, self.language = data, language
         self.shorthand: dict[str, str] = data["shorthand"]
         self.contractions: dict[str, str] = data["contractions"]
         self.endings: dict[str, str] = data["endings"]
         self.takes_is = frozenset(data["takes_is"].split())
-        self.compounds: dict[str, list[tuple[tuple[str, ...], str]]] = {}
+        self.compounds: Compounds = {}
         self._tags: dict[str, frozenset[str]] = {}
+        self.writing = _writing(data.get("writing", {}))
         rare: dict[str, str] = data.get("rare", {})
         classes = {name: f"{words} {rare.get(name, '')}" for name, words in data["classes"].items()}
         usual = set(_all(data["classes"]).replace("_", " ").split())
@@ -69,9 +87,8 @@ class Book:
     def _sets(self, data: dict[str, Any]) -> None:
         self.atoms = Starts((row, compiled(p)) for row in data["time"]["atom"] for p in row["patterns"])
         self.groups = Starts((row, compiled(p)) for row in data["group"] for p in row["patterns"])
-        self.units = {w: u for u in data["unit"] for w in u["words"].split()}
-        self.fix_strong = tuple(compiled(p) for p in data["fix"]["strong"])
-        self.fix_weak = tuple(compiled(p) for p in data["fix"]["weak"])
+        self.units = {w.replace("_", " "): u for u in data["unit"] for w in u["words"].split()}
+        self.fix_strong, self.fix_weak = (tuple(compiled(p) for p in data["fix"][part]) for part in ("strong", "weak"))
         self.echo = tuple(compiled(p) for p in data.get("echo", {}).get("patterns", ()))
         self.fix_plain = frozenset(data["fix"]["plain"].split())
         self.measures = frozenset(data["feeding"]["measures"].split())
@@ -102,6 +119,10 @@ class Book:
             found |= {tag for several in of_parts for tag in several if tag in _OF_PARTS}
         self._tags = {word: frozenset({word, *found}) for word, found in tags.items()}
 
+    def folded(self, word: str) -> str:
+        """Give a word without its accents, in a language whose writers leave them out."""
+        return word.translate(self.writing.folds) if self.writing.folds else word
+
     def tags(self, word: str) -> frozenset[str]:
         """Give what patterns may call a word: itself and its classes."""
         return self._tags.get(word) or frozenset((word,))
@@ -113,9 +134,15 @@ class Book:
         known |= {part for text in (*self.shorthand.values(), *self.contractions.values()) for part in text.split()}
         known |= set(self.data["numbers"]) | set(self.data["scales"]) | set(self.data["ordinals"])
         known |= self.fix_plain | {w for p in self.fix_strong for e in p.elements for w in e.any_of if w.isalpha()}
-        known |= self.place_nouns | self.place_adjectives
+        known |= self.plain.union(*(self.word_sets[name] for part in _OF_WORDS for name in self.data[part]))
+        known |= self.word_sets["point"]
+        known |= self.place_nouns | self.place_adjectives | self._words_of_chunks()
         known |= {word for unit in self.data["unit"] for word in unit["words"].split()}
         return frozenset(known)
+
+    def _words_of_chunks(self) -> set[str]:
+        rows = (*self.data["time"]["atom"], *self.data["group"])
+        return {w for row in rows for p in row["patterns"] for part in p.split() for w in part.strip("?").split("|")}
 
     def _trade_words(self) -> set[str]:
         out = {part for word in self._tags for part in word.split()}
@@ -147,6 +174,26 @@ def _phrases(table: dict[str, str]) -> tuple[tuple[str, tuple[tuple[str, ...], .
     return tuple((value, tuple(tuple(p.split()) for p in several.split("|"))) for value, several in table.items())
 
 
+def _writing(data: dict[str, Any]) -> Writing:
+    accented, plain = data.get("folds", ("", ""))
+    return Writing(
+        has_decimal_comma=data.get("decimal_comma", False),
+        has_head_first=data.get("head_first", False),
+        drops_pronouns=data.get("drops_pronouns", False),
+        clock=data.get("clock", ""),
+        early=_compounds(data.get("early", "")),
+        folds=str.maketrans(accented, plain),
+    )
+
+
+def _compounds(words: str) -> Compounds:
+    out: Compounds = {}
+    for word in words.split():
+        parts = tuple(word.split("_"))
+        out.setdefault(parts[0], []).append((parts, " ".join(parts)))
+    return out
+
+
 def _all(table: dict[str, str]) -> str:
     return " ".join(table.values())
 
@@ -158,10 +205,4 @@ def book(language: str) -> Book:
     file = folder / f"{language}.toml"
     if not language.isalpha() or not file.is_file():
         return book(DEFAULT)
-    return Book(tomllib.loads(file.read_text("utf-8")), language)
-
-
-def languages() -> list[str]:
-    """Name the languages that there is a phrasebook for."""
-    folder = resources.files("bot.reader") / "phrasebook"
-    return sorted(f.name.removesuffix(".toml") for f in folder.iterdir() if f.name.endswith(".toml"))
+    return Book(inflection.written_out(tomllib.loads(file.read_text("utf-8"))), language)

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 import msgspec
 
-from bot.reader import figures, names, repairs, spelling, times
-from bot.reader.book import Book
+from bot.reader import clitics, figures, halves, names, newplaces, repairs, spelling, times
+from bot.reader.book import Book, Compounds
 from bot.reader.names import Table
 from bot.reader.tokens import MARK, NUMBER, WORD, Token, tokenize
 
@@ -44,20 +44,24 @@ def chunked(text: str, book: Book, table: Table) -> list[Token]:
     tokens = tokenize(text, book)
     empty = book.word_sets["definite"] | book.word_sets["fillers"]
     tokens = [t for t in tokens if t.text not in empty and not _is_hyphen(t, tokens)]
+    tokens = clitics.parted(tokens, book)
     spelling.mend(tokens, book, table.words)
     for token in tokens:
         if token.kind == WORD and not token.tags:
             token.tags = book.tags(token.text)
         if token.kind == WORD and token.start and text[token.start].isupper() and not text.isupper():
             token.tags |= {"<name>"}
+    clitics.pronouns(tokens, book)
+    tokens = _compounds(tokens, book.writing.early, book)
     spelling.digits_as_words(tokens, book, table.place_words)
-    tokens = figures.number_words(tokens, book)
+    tokens = clitics.nouns(figures.number_words(tokens, book), book)
     tokens = names.places_and_people(tokens, table, book)
     tokens = names.bins_and_tubs(tokens, book)
     tokens = [t for i, t in enumerate(tokens) if not _is_range(tokens, i)]
-    tokens = _compounds(tokens, book)
-    tokens = figures.quantities(tokens, book)
-    tokens = names.new_places(tokens, book)
+    tokens = _compounds(tokens, book.compounds, book)
+    tokens = figures.quantities(halves.counted(tokens, book), book)
+    new_places = newplaces.by_head if book.writing.has_head_first else names.new_places
+    tokens = new_places(tokens, book)
     for i, token in enumerate(tokens):
         if token.text in book.word_sets["exists_before"] and _is_filler(tokens[i + 1 : i + 2]):
             token.text, token.tags = EXIST, frozenset((EXIST,))
@@ -87,11 +91,13 @@ def _is_range(tokens: Sequence[Token], i: int) -> bool:
     return tokens[i - 1].kind == NUMBER and tokens[i + 1].kind == NUMBER and tokens[i + 1].is_glued
 
 
-def _compounds(tokens: list[Token], book: Book) -> list[Token]:
+def _compounds(tokens: list[Token], table: Compounds, book: Book) -> list[Token]:
+    if not table:
+        return tokens
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        found = next((c for c in book.compounds.get(tokens[i].text, ()) if _are(tokens, i, c[0])), None)
+        found = next((c for c in table.get(tokens[i].text, ()) if _are(tokens, i, c[0])), None)
         if found is None:
             out.append(tokens[i])
             i += 1

@@ -67,19 +67,24 @@ def _value(token: Token, table: dict[str, float]) -> float | None:
     return table.get(token.text) if token.kind == WORD else None
 
 
-def _small(tokens: Sequence[Token], i: int, numbers: dict[str, float]) -> tuple[float, int] | None:
+def _small(tokens: Sequence[Token], i: int, book: Book) -> tuple[float, int] | None:
+    numbers = book.data["numbers"]
     value = _value(tokens[i], numbers) if i < len(tokens) else None
     if value is None:
         return None
+    rest = _small(tokens, i + 1, book) if value >= 100 else None  # "doscientos cincuenta"
+    if rest is not None and rest[0] < 100:
+        return value + rest[0], rest[1]
     if value >= 20 and i + 1 < len(tokens):
-        ones = _value(tokens[i + 1], numbers)
+        joins = tokens[i + 1].text in book.word_sets.get("tens_joint", ()) and i + 2 < len(tokens)
+        ones = _value(tokens[i + 2], book.data["ones"]) if joins else _value(tokens[i + 1], numbers)
         if ones is not None and ones < 10:
-            return value + ones, i + 2
+            return value + ones, i + 3 if joins else i + 2
     return value, i + 1
 
 
 def _amount(tokens: list[Token], i: int, book: Book, *, is_name: bool) -> tuple[Token, int] | None:
-    numbers, scales = book.data["numbers"], book.data["scales"]
+    scales = book.data["scales"]
     first = tokens[i]
     is_article = first.text in book.word_sets["articles"]
     at = i + 1 if is_article and i + 1 < len(tokens) and tokens[i + 1].text in scales else i
@@ -98,7 +103,7 @@ def _amount(tokens: list[Token], i: int, book: Book, *, is_name: bool) -> tuple[
     ):
         total, end = 1, at
     else:
-        small = _small(tokens, i, numbers)
+        small = _small(tokens, i, book)
         if small is None:
             return None
         total, end, parts = _spoken(tokens, small, book, is_name=is_name)
@@ -112,11 +117,10 @@ def _amount(tokens: list[Token], i: int, book: Book, *, is_name: bool) -> tuple[
 def _spoken(
     tokens: Sequence[Token], small: tuple[float, int], book: Book, *, is_name: bool
 ) -> tuple[float, int, tuple[float, ...]]:
-    numbers = book.data["numbers"]
     total, end = small
-    second = None if is_name else _small(tokens, end, numbers)
+    second = None if is_name else _small(tokens, end, book)
     if end + 1 < len(tokens) and tokens[end].text in book.word_sets["point"]:
-        tenth = _small(tokens, end + 1, numbers)
+        tenth = _small(tokens, end + 1, book)
         if tenth is not None and tenth[0] < 10:
             return total + tenth[0] / 10, tenth[1], ()
     if second is not None and 1 <= total <= 24 and 10 <= second[0] <= 99:
@@ -125,7 +129,7 @@ def _spoken(
 
 
 def _scaled(tokens: Sequence[Token], total: float, end: int, book: Book) -> tuple[float, int]:
-    numbers, scales = book.data["numbers"], book.data["scales"]
+    scales = book.data["scales"]
     while end < len(tokens) and tokens[end].kind == WORD and tokens[end].text in scales:
         if tokens[end].text in book.word_sets["glued_scales"] and not tokens[end].is_glued:
             break
@@ -134,7 +138,7 @@ def _scaled(tokens: Sequence[Token], total: float, end: int, book: Book) -> tupl
         if end < len(tokens) and tokens[end].text in book.word_sets["of"]:
             end += 1
         rest = end + 1 if end < len(tokens) and tokens[end].text in book.word_sets["and"] else end
-        small = _small(tokens, rest, numbers)
+        small = _small(tokens, rest, book)
         if small is not None and scale >= 100:
             more, after = _scaled(tokens, small[0], small[1], book) if scale > 100 else small
             if more < scale:
@@ -293,6 +297,8 @@ def _fits(tokens: Sequence[Token], i: int, at: int, unit: dict[str, Any], book: 
         return is_part or tokens[i].value == 1
     if unit.get("glued"):
         return tokens[at].is_glued
+    if "@low" in tokens[at].tags and following is not None and following.kind == NUMBER:  # "max 91 min 70"
+        return False
     is_letter = unit["sort"] == "temp" and word in ("f", "c")
     return not (is_letter and following is not None and following.is_glued and following.kind != MARK)
 

@@ -16,7 +16,7 @@ from bot.reader.names import Group
 from bot.reader.patterns import Match
 from bot.reader.scene import Scene, View
 from bot.reader.times import When
-from bot.reader.tokens import NUMBER, WORD, Token
+from bot.reader.tokens import MARK, NUMBER, WORD, Token
 from core import units
 from core.journal import codec
 
@@ -93,15 +93,23 @@ def _without_denied(tokens: list[Token], sets: dict[str, frozenset[str]]) -> lis
     out: list[Token] = []
     is_denied = False
     for i, token in enumerate(tokens):
+        if i == 0 and token.text in sets.get("answers_no", ()) and _is_answer(tokens):
+            continue
         if token.text in sets["not"] or (token.text in sets["of"] and i and tokens[i - 1].text in sets["instead"]):
             is_denied = True
             continue
         held = token.kind != WORD or token.tags & {"<sizeword>"}
-        if is_denied and held and token.kind != "mark":
+        if is_denied and held and token.kind != MARK:
             is_denied = False
             continue
         out.append(token)
     return out
+
+
+def _is_answer(tokens: list[Token]) -> bool:
+    """Say whether a "no" that begins a message answers it, in a language where it is "not" too."""
+    held = [t for t in tokens[1:] if t.kind not in (WORD, MARK) or t.tags & {"<sizeword>"}]
+    return len(held) < 2 or tokens[1].kind == MARK
 
 
 def _moment(view: View) -> dt.datetime | None:

@@ -89,7 +89,7 @@ def _parts(parts: tuple[str, ...], places: Sequence[tuple[str, ...]], book: Book
     if len(parts) < 2:
         return []
     never = set(book.data["never_short"].split())
-    ends = [(parts[-1],), (parts[0],)]
+    ends = [(parts[0],), (parts[-1],)] if book.writing.has_head_first else [(parts[-1],), (parts[0],)]
     usable = [end for end in ends if end[0] not in never and (end is ends[0] or not _is_classed(end[0], book))]
     return [end for end in usable if sum(end[0] in p for p in places) == 1]
 
@@ -255,7 +255,11 @@ def _list(
             if not is_and and _is_refused(tokens, end, book):
                 break
             more, after = following[1], following[2]
-        elif _is_name_number(tokens, at) and (is_plural or _is_bare(tokens, at, book, is_range=is_range)):
+        elif (
+            _is_name_number(tokens, at)
+            and not _counts_in(tokens, at, sort, book)
+            and (is_plural or _is_bare(tokens, at, book, is_range=is_range))
+        ):
             more, after = [tokens[at].value], at + 1
         else:
             break
@@ -264,6 +268,13 @@ def _list(
         numbers.extend(more)
         end = after
     return numbers, end
+
+
+def _counts_in(tokens: Sequence[Token], at: int, sort: str, book: Book) -> bool:
+    """Say whether a number counts what is in the next one: "4 in bin 5 and 2 in bin 1"."""
+    if at + 2 >= len(tokens) or book.data["preps"].get(tokens[at + 1].text) != "in":
+        return False
+    return any(_sort(t) == sort for t in tokens[at + 2 : at + 4])
 
 
 def _joint(tokens: Sequence[Token], end: int, book: Book) -> tuple[int | None, bool, bool]:

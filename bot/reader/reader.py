@@ -11,7 +11,21 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
-from bot.reader import acts, answers, choices, clauses, echoes, fixes, frames, guesses, names, readings, subjects
+from bot.reader import (
+    acts,
+    answers,
+    choices,
+    clauses,
+    echoes,
+    fixes,
+    frames,
+    guesses,
+    languages,
+    names,
+    readings,
+    sharing,
+    subjects,
+)
 from bot.reader import book as books
 from bot.reader.acts import Act, Heap
 from bot.reader.clauses import Sentence
@@ -37,23 +51,25 @@ class Reader:
         sentences = clauses.sentences(tokens, scene.book)[:MOST_SENTENCES]
         fix = fixes.read(sentences, scene)
         if fix is not None:
-            return Understanding(intents=(fix,))
+            return Understanding(intents=(fix,), language=scene.book.language)
         heap = Heap(before=scene.last_kind)
         for number, sentence in enumerate(sentences):
             acts.gather(heap, sentence, number, scene.book, is_alone=len(sentences) == 1)
         heap.unread.extend(heap.held)
+        heap.acts = sharing.subjects(heap.acts, scene.book)
         intents = tuple(_intents(heap, scene))
         if intents:
-            return Understanding(intents=intents, unread=_unread(heap, scene))
+            return Understanding(intents=intents, language=scene.book.language, unread=_unread(heap, scene))
         echo = echoes.read(sentences, scene)
         if echo is not None:
-            return Understanding(intents=(echo,))
+            return Understanding(intents=(echo,), language=scene.book.language)
         if not heap.is_denied:
             guessed = _guessed(sentences, heap, scene)
             if guessed.intents or guessed.alternatives:
                 return guessed
         is_farm = not heap.is_denied and _looks_like_farm(heap, scene)
-        return Understanding(is_farm_talk=is_farm, unread=scene.text.strip() if is_farm else "")
+        unread = scene.text.strip() if is_farm else ""
+        return Understanding(is_farm_talk=is_farm, language=scene.book.language, unread=unread)
 
     def answer(
         self, text: str, *, slot: str, farm: Farm, at: dt.datetime, candidates: Sequence[str] = (), language: str = "en"
@@ -66,22 +82,25 @@ class Reader:
 
 def _guessed(sentences: list[Sentence], heap: Heap, scene: Scene) -> Understanding:
     """Say what a message that no pattern takes may mean."""
+    language = scene.book.language
     several = choices.read(heap.unread, scene)
     if several:
-        return Understanding(alternatives=several)
+        return Understanding(alternatives=several, language=language)
     tokens = [t for s in sentences for t in s.tokens]
     is_question = any(s.is_question for s in sentences)
     intent, several = guesses.guess(tokens, scene, is_question=is_question)
-    return Understanding(intents=(intent,) if intent else (), alternatives=several)
+    return Understanding(intents=(intent,) if intent else (), alternatives=several, language=language)
 
 
 def scene_of(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
     """Set the scene for reading a message."""
-    book = books.book(language)
     plain = cleaned(text)
     if plain.lstrip().startswith("/"):
         command, _, rest = plain.lstrip()[1:].partition(" ")
         plain = f"{command.partition('@')[0].replace('_', ' ')} {rest}"
+    book = books.book(language)
+    spoken = languages.spoken(plain, language, names.table(farm, book))
+    book = book if spoken == book.language else books.book(spoken)
     return Scene(farm=farm, at=at, book=book, table=names.table(farm, book), text=plain)
 
 

@@ -13,6 +13,7 @@ from bot.reader.tokens import WORD
 
 MOST_LEFT = 6  # words of names and things in a sale or an order
 FEW_LEFT = 3  # of a want or a question about no subject in particular
+_DAY_AHEAD = frozenset(("<ahead>", "<day>"))
 _DENIALS = frozenset(("@not", "@hypothetical"))
 _FIGURES = frozenset(("<number>", "<n>", "<mass>", "@few", "<two>"))  # "maybe 60" is a figure, no doubt
 _SUBJECTS = frozenset(("<subject>", "<there>"))
@@ -105,12 +106,15 @@ def _is_denied(reading: Reading, book: Book) -> bool:
     if reading.row.despite:
         return False
     tokens = reading.clause.tokens
+    plans = "@plans" in reading.clause.all_tags
+    if plans and any("@later" in t.tags or (t.tags >= _DAY_AHEAD and t.value.day != 0) for t in tokens):
+        return True
     for i, token in enumerate(tokens):
         following = tokens[i + 1].tags if i + 1 < len(tokens) else frozenset()
         is_guess = token.text in book.word_sets["guesses"] and not following.isdisjoint(_FIGURES)
         if not token.tags.isdisjoint(_DENIALS) and token.kind == WORD and "@lid" not in following and not is_guess:
             return True
         is_none = "@no" in token.tags and i not in reading.match.used
-        if is_none and following.isdisjoint(("@eggs", "@lid", "longer")):
+        if is_none and following.isdisjoint(("@eggs", "@lid", "@longer")):
             return True
     return False

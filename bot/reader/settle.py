@@ -134,6 +134,8 @@ def place_of(view: View, *, after: str = "") -> str | None:
     tokens = [t for t in view.tokens if isinstance(t.value, Group) and t.value.sort == "place"]
     led = [t for t in tokens if after and view.prep(t) in after.split("|")]
     chosen = led[-1:] or [t for t in tokens if not (after and view.prep(t) == "from")][:1]
+    if chosen and "<newplace>" in chosen[0].tags and view.book.writing.folds:
+        return view.original(chosen).lower()  # the name keeps its accents
     return str(chosen[0].value.names[0]) if chosen else None
 
 

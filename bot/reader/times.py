@@ -85,7 +85,9 @@ def chunked(tokens: list[Token], book: Book) -> list[Token]:
     while i < len(tokens):
         found = _atom(tokens, tags, i, book)
         if found is None:
-            if "<duration>" in tokens[i].tags and tokens[i].text.startswith("a "):  # "1000 a week"
+            if (
+                "<duration>" in tokens[i].tags and tokens[i].text.split(" ")[0] in book.word_sets["per"]
+            ):  # "1000 a week"
                 tokens[i].tags |= {"<every>"}
             out.append(tokens[i])
             i += 1
@@ -192,7 +194,7 @@ def _clock(taken: Sequence[Token], row: Mapping[str, Any], words: Mapping[str, A
         if number is None or not isinstance(number.value, int):
             return None
         hour, minute = divmod(number.value, 100) if number.value >= 100 else (number.value, 0)
-        if number.value > 12 and not (half and number.value >= 100) and "<spoken>" not in number.tags:
+        if number.value > row.get("hours", 12) and not (half and number.value >= 100) and "<spoken>" not in number.tags:
             return None
     return _of_day(hour, minute, half)
 
@@ -218,6 +220,8 @@ def _half(taken: Sequence[Token]) -> str:
 def _relative(taken: Sequence[Token], row: Mapping[str, Any], words: Mapping[str, Any]) -> When | None:
     """Read "half six", "quarter past 6", "ten to seven"."""
     numbers = [t.value for t in taken if t.kind == NUMBER]
+    if row.get("hour_first"):  # "las siete y veinte"
+        numbers.reverse()
     hour = numbers[-1]
     minutes = row.get("minutes")
     if minutes is None:

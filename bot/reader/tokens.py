@@ -3,6 +3,7 @@
 Not for what a token means: figures, names and times put tokens together to chunks.
 """
 
+import functools
 import re
 import unicodedata
 from typing import Any
@@ -16,13 +17,12 @@ MOST_TOKENS = 400  # a grower's message has fewer than 60; the rest of a flood i
 
 WORD, NUMBER, CLOCK, MARK, CHUNK = "word", "number", "clock", "mark", "chunk"
 
-_LEX = re.compile(
-    r"(?P<iso>\d{4}-\d{2}-\d{2}\b)"
-    r"|(?P<clock>\d{1,2}[:.h]\d{2}(?=\s?[ap]\.?m\b)|\d{1,2}:\d{2}(?!\d))"
-    r"|(?P<number>\d{1,3}(?:,\d{3})+(?!\d)|\d/\d{1,2}(?!\d)|1[0-5]/16|\d+\.\d+|\.\d+|\d+)"
-    r"|(?P<word>[^\W\d_]+(?:['][^\W\d_]+)*)"
-    r"|(?P<mark>\n|[^\s\w]|_)"
-)
+_CLOCK = r"\d{1,2}[:.h]\d{2}(?=\s?[ap]\.?m\b)|\d{1,2}:\d{2}(?!\d)"
+_NUMBER = r"\d{1,3}(?:,\d{3})+(?!\d)|\d/\d{1,2}(?!\d)|1[0-5]/16|\d+\.\d+|\.\d+|\d+"
+# Where a comma may be the decimal mark, three figures behind a comma or a point are still thousands.
+_COMMA_NUMBER = r"[1-9]\d{0,2}(?:[.,]\d{3})+(?!\d)|\d/\d{1,2}(?!\d)|1[0-5]/16|\d+[.,]\d+|\.\d+|\d+"
+_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
+_OF_NAMES = frozenset(("@bin", "@tub", "@tray"))
 _ALNUM = re.compile(r"[^\W_]+")
 _FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _ALIKE = str.maketrans(
@@ -52,6 +52,30 @@ def cleaned(text: str) -> str:
     return "".join(c if c == "\n" or unicodedata.category(c)[0] != "C" else " " for c in text)
 
 
+@functools.cache
+def _lexer(clock: str, *, has_comma: bool) -> re.Pattern[str]:
+    """Give the pattern of one token, with a language's own ways to write a time of day."""
+    return re.compile(
+        r"(?P<iso>\d{4}-\d{2}-\d{2}\b)"
+        rf"|(?P<clock>{clock}{_CLOCK})"
+        rf"|(?P<number>{_COMMA_NUMBER if has_comma else _NUMBER})"
+        r"|(?P<word>[^\W\d_]+(?:['][^\W\d_]+)*)"
+        r"|(?P<mark>\n|[^\s\w]|_)"
+    )
+
+
+_LIST = re.compile(r"(?P<number>\d+)(?=,)")
+
+
+def _found(out: list[Token], text: str, place: int, book: Book) -> re.Match[str] | None:
+    """Find the next token; behind "tubs" a comma parts two names: "5,6 and 7"."""
+    found = _lexer(book.writing.clock, has_comma=book.writing.has_decimal_comma).match(text, place)
+    if not (book.writing.has_decimal_comma and out and found and found.lastgroup == "number" and "," in found[0]):
+        return found
+    goes_on = len(out) > 1 and out[-1].text == "," and out[-1].is_glued and out[-2].kind == NUMBER
+    return _LIST.match(text, place) or found if goes_on or not out[-1].tags.isdisjoint(_OF_NAMES) else found
+
+
 def tokenize(text: str, book: Book) -> list[Token]:
     """Split a cleaned text into tokens, with shorthand and contractions written out."""
     out: list[Token] = []
@@ -62,7 +86,7 @@ def tokenize(text: str, book: Book) -> list[Token]:
             _expand(out, book.shorthand[run[0].lower()], run.start(), run.end())
             place = run.end()
             continue
-        found = None if text[place] in _FRACTIONS else _LEX.match(text, place)
+        found = None if text[place] in _FRACTIONS else _found(out, text, place, book)
         if found is None:
             place = _lone(out, text, place)
             continue
@@ -96,13 +120,20 @@ def _add(out: list[Token], found: re.Match[str], book: Book) -> None:
     elif sort == "mark":
         out.append(Token(raw, found.start(), found.end(), MARK, book.tags(raw), None, glued))
     else:
-        out.append(numeral(sort, raw, found.start(), found.end(), is_glued=glued))
+        plain = _pointed(raw) if book.writing.has_decimal_comma and sort == "number" else raw
+        out.append(numeral(sort, plain, found.start(), found.end(), is_glued=glued))
+
+
+def _pointed(raw: str) -> str:
+    """Write a number with a decimal point and without marks between its thousands."""
+    is_whole = _THOUSANDS.fullmatch(raw)
+    return raw.replace(".", "").replace(",", "") if is_whole else raw.replace(",", ".")
 
 
 def numeral(sort: str, raw: str, start: int, end: int, *, is_glued: bool = False) -> Token:
     """Make the token of digits: a number, a clock time, or a date."""
     if sort == "clock":
-        hour, minute = re.split(r"[:.h]", raw)
+        hour, minute, *_ = (*re.findall(r"\d+", raw), "0")
         value: Any = (int(hour), int(minute))
         return Token(raw, start, end, CLOCK, frozenset(("<clock>",)), value, is_glued)
     if sort == "iso":
@@ -132,12 +163,14 @@ def _words(out: list[Token], raw: str, start: int, end: int, glued: bool, book: 
             _expand(out, f"{book.shorthand.get(head, head)} {expansion}", start, end)
             return
         raw = head
-    out.append(Token(raw, start, end, WORD, book.tags(raw), None, glued))
+    plain = book.folded(raw)
+    tags = book.tags(plain) if plain == raw else book.tags(plain) | book.tags(raw)
+    out.append(Token(plain, start, end, WORD, tags, None, glued))
 
 
 def _expand(out: list[Token], words: str, start: int, end: int) -> None:
     for word in words.split():
-        found = _LEX.match(word)
+        found = _lexer("", has_comma=False).match(word)
         if found and found.lastgroup in ("number", "clock"):
             out.append(numeral(str(found.lastgroup), found[0], start, end))
         else:

@@ -25,7 +25,9 @@ def remind_text(view: View) -> str | None:
     sets = view.book.word_sets
     lead = sets["lead"]
     tokens = [t for t in view.tokens if t.kind != MARK or t.text not in (",", ":")]
-    while tokens and (isinstance(tokens[0].value, When) or (tokens[0].kind == WORD and tokens[0].text in lead)):
+    while tokens and (
+        isinstance(tokens[0].value, When) or (tokens[0].kind == WORD and lead.issuperset(tokens[0].text.split()))
+    ):
         tokens.pop(0)
     while tokens and isinstance(tokens[-1].value, When):
         tokens.pop()
@@ -98,7 +100,11 @@ def _has(view: View, tag: str, name: tuple[Token, ...]) -> bool | None:
     called = view.scene.text[name[0].start :] if name else ""
     for token in view.chunks(tag):
         before = view.before(token)
-        if name and token is name[0] and not called.startswith(token.text + " and"):
+        if (
+            name
+            and token is name[0]
+            and not any(called.startswith(f"{token.text} {also}") for also in view.book.word_sets["and"])
+        ):
             continue
         return not (before is not None and before.tags & {"@not", "@no"})
     return None

@@ -29,7 +29,11 @@ def happened(view: View) -> dt.datetime | None:
     when = _joined(tokens) or (view.act.shared.value if view.act.shared else None)
     if when is None:
         return None
-    back = when.steps and when.steps[0][0] > 0 and any(t.text.startswith("for ") for t in tokens)
+    back = (
+        when.steps
+        and when.steps[0][0] > 0
+        and any(t.text.split(" ")[0] in view.book.word_sets["lasting"] for t in tokens)
+    )
     if back:  # "has been chirping for two days"
         when = msgspec.structs.replace(when, steps=tuple((-n, unit) for n, unit in when.steps))
     moment = moments.past(when, view.scene.at)

@@ -27,9 +27,7 @@ def loose_words(view: View, *, never: Iterable[str] = ()) -> str | None:
 
 
 def _is_trigger(view: View, token: Token) -> bool:
-    return bool(token.tags & {"@buy", "@fed", "@give", "@put", "got", "spent"}) and "@about" not in token.tags - {
-        "feed"
-    }
+    return bool(token.tags & {"@buy", "@fed", "@give", "@put", "@spend"}) and "@about" not in token.tags - {"feed"}
 
 
 def _is_plain(view: View, token: Token) -> bool:
@@ -50,8 +48,9 @@ def feed(view: View) -> str | None:
     words = loose_words(view, never=view.book.no_feed)
     if words is None:
         return None
-    head, of, rest = words.partition(" of ")
-    return rest if of and head.lower() in view.book.measures else words
+    head, _, tail = words.partition(" ")
+    of, _, rest = tail.partition(" ")
+    return rest if rest and of.lower() in view.book.word_sets["of"] and head.lower() in view.book.measures else words
 
 
 def item(view: View) -> str | None:
@@ -97,9 +96,21 @@ def container(view: View) -> str | None:
         start = i
         while start and _describes(view, view.tokens[start - 1]):
             start -= 1
-        if start < i or not is_tub:
-            return view.original(view.tokens[start : i + 1]).removeprefix("a ")
+        is_vessel = is_tub and not view.book.word_sets.get("vessels", frozenset()).isdisjoint(token.text.split())
+        if start < i or not is_tub or is_vessel:
+            words = view.original(view.tokens[start : _end_of_container(view, i + 1)])
+            first, _, rest = words.partition(" ")
+            return rest if rest and first.lower() in view.book.word_sets["articles"] else words
     return None
+
+
+def _end_of_container(view: View, end: int) -> int:
+    """Take what the container once held too, where that stands behind it: "vaso de yogur"."""
+    if not view.book.writing.has_head_first or end + 1 >= len(view.tokens):
+        return end
+    held = view.tokens[end + 1]
+    is_held = view.tokens[end].text in view.book.word_sets["of"] and held.kind == WORD and held.tags == {held.text}
+    return end + 2 if is_held else end
 
 
 def _describes(view: View, token: Token) -> bool:
@@ -206,6 +217,8 @@ def _words_of_who(view: View, tokens: tuple[Token, ...]) -> str | None:
     never = view.book.word_sets["never"]
     while run and run[0].text in never:
         run.pop(0)
+    while run and run[-1].text in view.book.word_sets["of"]:
+        run.pop()
     if not run:
         return None
     words = view.original(run)

@@ -3,6 +3,8 @@
 import datetime as dt
 from zoneinfo import ZoneInfo
 
+from msgspec.structs import replace
+
 from core.farm.farm import AskedChore, Bin, CustomerOrder, Farm, Person, Place, Settings, Tray, Tub
 from core.journal.event import Event
 from core.journal.facts import Watered
@@ -28,6 +30,18 @@ def _tub(name: str, house: str, pulled_on: int, place: str, *, covered: bool = F
         place=place,
         placements=((at, place),),
         is_covered=covered,
+    )
+
+
+def enebro_hueco() -> Farm:
+    """The same farm of people who speak Spanish: degrees Celsius, and places with Spanish names."""
+    farm = juniper_hollow(TemperatureUnit.CELSIUS)
+    names = dict(zip(farm.places, ("estante de la lámpara", "cuarto húmedo", "porche"), strict=True))
+    return replace(
+        farm,
+        places={names[p.name]: replace(p, name=names[p.name]) for p in farm.places.values()},
+        tubs={t.name: replace(t, place=names[t.place]) for t in farm.tubs.values() if t.place},
+        asked={n: replace(a, place=names[a.place]) for n, a in farm.asked.items() if a.place},
     )
 
 

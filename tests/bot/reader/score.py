@@ -2,8 +2,7 @@
 
 `python -m tests.bot.reader.score [--misses N] [worked|held_back]` prints the shares, and the N worst misses of each.
 `worked` are messages that the phrasebooks were written with; `held_back` ones are looked at only to measure, so that
-their shares say how a message fares that nobody has thought of. A table is in English unless its name begins with
-another language's code: `es_market.txt` is in Spanish.
+their shares say how a message fares that nobody has thought of. Tables whose name begins with `es_` are in Spanish.
 """
 
 import argparse
@@ -20,9 +19,8 @@ from bot.reader.reader import Reader
 from tests.bot.reader import tables
 from tests.bot.reader.farms import juniper_hollow
 
-FOLDER = Path(__file__).parent / "examples"
+FOLDER = tables.EXAMPLES
 PARTS = ("worked", "held_back")
-OTHER_LANGUAGES = ("es",)
 READER = Reader()
 FARM = juniper_hollow()
 
@@ -71,15 +69,9 @@ def measured(part: str, folder: Path = FOLDER) -> dict[str, list[Read]]:
     """Read the examples of a part; by language."""
     out: dict[str, list[Read]] = {}
     for path in sorted((folder / part).glob("*.txt")):
-        language = language_of(path)
+        language = tables.language_of(path.stem)
         out.setdefault(language, []).extend(_read(*case, language) for case in tables.in_file(path))
     return out
-
-
-def language_of(path: Path) -> str:
-    """Say which language a table is in."""
-    code = path.stem.partition("_")[0]
-    return code if code in OTHER_LANGUAGES else "en"
 
 
 def shares(found: list[Read]) -> Shares:

@@ -34,19 +34,21 @@ def test_a_capture_takes_the_words_up_to_the_next_part():
     assert match.captures == {"old": (1, 3), "new": (4, 6)}
 
 
-def test_every_pattern_of_the_phrasebook_has_a_word_it_cannot_do_without():
-    rows = book.book("en").rows
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_pattern_of_a_phrasebook_has_a_word_it_cannot_do_without(language):
+    rows = book.book(language).rows
     without = [p.source for row in rows for p in row.patterns if not p.key]
 
     assert len(rows) > 50
     assert without == []
 
 
-def test_every_class_that_a_pattern_names_is_there():
-    data = book.book("en").data
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_class_that_a_pattern_names_is_there(language):
+    data = book.book(language).data
     known = {f"@{name}" for name in data["classes"]} | {"@verb", "@about"}
     named = {
-        t for row in book.book("en").rows for p in row.patterns for e in p.elements for t in e.any_of if t[0] == "@"
+        t for row in book.book(language).rows for p in row.patterns for e in p.elements for t in e.any_of if t[0] == "@"
     }
 
     assert named - known - {"@"} == set()

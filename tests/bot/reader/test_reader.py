@@ -17,17 +17,17 @@ from core.journal.event import Event
 from core.journal.facts import Fed, Hatch, Mold, Reading, TrayIn, TrayOut, Watered
 from core.units import TemperatureUnit
 from tests.bot.reader import tables
-from tests.bot.reader.farms import NOW, juniper_hollow
+from tests.bot.reader.farms import NOW, enebro_hueco, juniper_hollow
 
 READER = Reader()
 FARM = juniper_hollow()
 NEW = Farm(settings=Settings(timezone="America/Chicago"))
-FARMS = {"new_farm": NEW}
+FARMS = {"new_farm": NEW} | {n: enebro_hueco() for n in tables.names() if n.startswith("es_")}
 CASES = [(name, *case) for name in tables.names() for case in tables.cases(name)]
 
 
-def intents(text, *, at=NOW, farm=FARM):
-    return READER.read(text, at=at, farm=farm).intents
+def intents(text, *, at=NOW, farm=FARM, language="en"):
+    return READER.read(text, at=at, farm=farm, language=language).intents
 
 
 def said(body, *, farm=FARM):
@@ -38,7 +38,7 @@ def said(body, *, farm=FARM):
     ("name", "text", "at", "expected"), CASES, ids=[f"{n} {c[1][:50]}" for n, c in enumerate(CASES)]
 )
 def test_a_message_means_what_the_table_says(name, text, at, expected):
-    got = intents(text, at=at, farm=FARMS.get(name, FARM))
+    got = intents(text, at=at, farm=FARMS.get(name, FARM), language=tables.language_of(name))
 
     assert len(got) == len(expected), got
     assert all(tables.agrees(g, e, at) for g, e in zip(got, expected, strict=True)), got
@@ -220,29 +220,37 @@ def test_an_answer_fills_the_slot_that_was_asked_for(slot, text, value):
     assert READER.answer(text, slot=slot, farm=FARM, at=NOW, candidates=("B3", "B5")) == value
 
 
-@given(st.text(max_size=300))
-@settings(max_examples=150, deadline=None)
-def test_no_text_makes_the_reader_raise(text):
-    assert {intent.kind for intent in READER.read(text, at=NOW, farm=FARM).intents} <= KINDS
+@given(st.text(max_size=300), st.sampled_from(("en", "es")))
+@settings(max_examples=200, deadline=None)
+def test_no_text_makes_the_reader_raise(text, language):
+    assert {intent.kind for intent in intents(text, language=language)} <= KINDS
 
 
 KINDS = {*RECORDS, ASK, HELP}
-_WORDS = sorted({word for case in CASES for word in case[1].split()})
-_BITS = st.one_of(st.sampled_from(_WORDS), st.sampled_from(list("0123456789/:.,-$%#@?!½\n\u200f\u202e☹٣²'\"")))
+_MARKS = list("0123456789/:.,-$%#@?!¿¡½\n\u200f\u202e☹٣²'\"")
+
+
+def _bits(language):
+    words = sorted({word for case in CASES if tables.language_of(case[0]) == language for word in case[1].split()})
+    return st.tuples(
+        st.just(language), st.lists(st.one_of(st.sampled_from(words), st.sampled_from(_MARKS)), max_size=25)
+    )
 
 
 @given(
-    st.lists(_BITS, max_size=25), st.sampled_from(("bin", "tubs", "place", "due", "when", "count", "to", "text", "rh"))
+    st.one_of(_bits("en"), _bits("es")),
+    st.sampled_from(("bin", "tubs", "place", "due", "when", "count", "to", "text", "rh")),
 )
-@settings(max_examples=250, deadline=None)
-def test_no_jumble_of_farm_words_makes_the_reader_raise(bits, slot):
+@settings(max_examples=400, deadline=None)
+def test_no_jumble_of_farm_words_makes_the_reader_raise(said, slot):
+    language, bits = said
     text = " ".join(bits)
 
-    assert {intent.kind for intent in READER.read(text, at=NOW, farm=FARM).intents} <= KINDS
-    READER.answer(text, slot=slot, farm=FARM, at=NOW)
+    assert {intent.kind for intent in intents(text, language=language)} <= KINDS
+    READER.answer(text, slot=slot, farm=FARM, at=NOW, language=language)
 
 
-@given(st.sampled_from([c for c in CASES if c[0] != "new_farm"]), st.integers(20, 900))
+@given(st.sampled_from([c for c in CASES if c[0] != "new_farm" and tables.language_of(c[0]) == "en"]), st.integers(20, 900))
 @settings(max_examples=80, deadline=None)
 def test_a_tub_with_another_number_is_read_the_same(case, number):
     _, text, at, expected = case

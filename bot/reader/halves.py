@@ -1,0 +1,44 @@
+"""A half that stands behind the unit: "dos kilos y medio", "hora y media".
+
+Not for halves before a unit ("half an hour"): figures reads those.
+"""
+
+from bot.reader.book import Book
+from bot.reader.tokens import NUMBER, WORD, Token
+
+
+def counted(tokens: list[Token], book: Book) -> list[Token]:
+    """Put each half to the number before its unit; a unit without one has "one and a half"."""
+    halves = book.word_sets.get("half_behind", ())
+    if not halves:
+        return tokens
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        unit = tokens[i]
+        out.append(unit)
+        i += 1
+        if unit.kind == NUMBER and _has_half(tokens, i, book) and tokens[i + 1].text in book.word_sets["half_alone"]:
+            unit.value, unit.end = unit.value + 0.5, tokens[i + 1].end  # "treinta y medio"; hours have "y media"
+            i += 2
+            continue
+        if not _is_unit(unit, book) or not _has_half(tokens, i, book) or tokens[i + 1].text not in halves:
+            continue
+        if len(out) > 1 and out[-2].kind == NUMBER:
+            out[-2].value += 0.5
+        else:
+            out.insert(-1, Token("1.5", unit.start, unit.start, NUMBER, frozenset(("<number>", "<n>")), 1.5))
+        unit.end = tokens[i + 1].end
+        i += 2
+    return out
+
+
+def _is_unit(token: Token, book: Book) -> bool:
+    return token.kind == WORD and (token.text in book.units or token.text in book.word_sets["degrees"])
+
+
+def _has_half(tokens: list[Token], i: int, book: Book) -> bool:
+    """Say whether "and" and a word follow that do not begin a figure of their own: "y media hora"."""
+    if i + 1 >= len(tokens) or tokens[i].text not in book.word_sets["and"]:
+        return False
+    return i + 2 >= len(tokens) or not _is_unit(tokens[i + 2], book)

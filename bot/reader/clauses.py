@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
-from bot.reader import clitics, figures, halves, names, newplaces, repairs, spelling, times
+from bot.reader import clitics, courtesies, figures, halves, names, newplaces, repairs, spelling, times
 from bot.reader.book import Book, Compounds
 from bot.reader.names import Table
 from bot.reader.tokens import MARK, NUMBER, WORD, Token, tokenize
@@ -67,8 +67,11 @@ def chunked(text: str, book: Book, table: Table) -> list[Token]:
             token.text, token.tags = EXIST, frozenset((EXIST,))
     tokens = names.groups(tokens, book)
     tokens = [t for t in tokens if t.text not in book.word_sets["articles"]]
+    tokens = [t for i, t in enumerate(tokens) if not _is_stop_of_month(tokens, i)]
     tokens = times.chunked(tokens, book)
-    return repairs.repaired([t for t in tokens if t.kind != WORD or t.text not in book.skipped], book)
+    return repairs.repaired(
+        courtesies.without([t for t in tokens if t.kind != WORD or t.text not in book.skipped], book), book
+    )
 
 
 def _is_hyphen(token: Token, tokens: Sequence[Token]) -> bool:
@@ -77,6 +80,12 @@ def _is_hyphen(token: Token, tokens: Sequence[Token]) -> bool:
         return False
     after = next((t for t in tokens if t.start == token.end), None)
     return after is not None and after.kind == WORD and len(after.text) > 1
+
+
+def _is_stop_of_month(tokens: Sequence[Token], i: int) -> bool:
+    """Say whether a full stop only shortens the name of a month: "feb. 3"."""
+    between = 0 < i < len(tokens) - 1 and tokens[i].text == "."
+    return between and "@month" in tokens[i - 1].tags and tokens[i + 1].kind == NUMBER
 
 
 def _is_filler(following: Sequence[Token]) -> bool:

@@ -326,7 +326,7 @@ _MAKERS: dict[str, Callable[[float, dict[str, Any]], tuple[Any, ...]]] = {
     "temp": lambda n, u: ("temp", (n, u["unit"]), "<n>"),
     "rh": lambda n, u: ("rh", n),
     "length": _length,
-    "duration": lambda n, u: ("duration", (n, u["unit"])),
+    "duration": lambda n, u: ("duration", (n * u.get("factor", 1), u["unit"])),
 }
 
 

@@ -1,4 +1,4 @@
-"""A half that stands behind the unit: "dos kilos y medio", "hora y media".
+"""A half that stands behind the unit: "an hour and a half", "dos kilos y medio".
 
 Not for halves before a unit ("half an hour"): figures reads those.
 """
@@ -18,18 +18,21 @@ def counted(tokens: list[Token], book: Book) -> list[Token]:
         unit = tokens[i]
         out.append(unit)
         i += 1
-        if unit.kind == NUMBER and _has_half(tokens, i, book) and tokens[i + 1].text in book.word_sets["half_alone"]:
-            unit.value, unit.end = unit.value + 0.5, tokens[i + 1].end  # "treinta y medio"; hours have "y media"
-            i += 2
+        at = i + 1 + _is_article(tokens, i + 1, book)
+        if not _has_half(tokens, i, at, book):
             continue
-        if not _is_unit(unit, book) or not _has_half(tokens, i, book) or tokens[i + 1].text not in halves:
+        if unit.kind == NUMBER and tokens[at].text in book.word_sets["half_alone"]:
+            unit.value, unit.end = unit.value + 0.5, tokens[at].end  # "treinta y medio"; hours have "y media"
+            i = at + 1
+            continue
+        if not _is_unit(unit, book) or tokens[at].text not in halves:
             continue
         if len(out) > 1 and out[-2].kind == NUMBER:
             out[-2].value += 0.5
         else:
             out.insert(-1, Token("1.5", unit.start, unit.start, NUMBER, frozenset(("<number>", "<n>")), 1.5))
-        unit.end = tokens[i + 1].end
-        i += 2
+        unit.end = tokens[at].end
+        i = at + 1
     return out
 
 
@@ -37,8 +40,12 @@ def _is_unit(token: Token, book: Book) -> bool:
     return token.kind == WORD and (token.text in book.units or token.text in book.word_sets["degrees"])
 
 
-def _has_half(tokens: list[Token], i: int, book: Book) -> bool:
+def _is_article(tokens: list[Token], i: int, book: Book) -> bool:
+    return i < len(tokens) and tokens[i].text in book.word_sets["articles"]
+
+
+def _has_half(tokens: list[Token], i: int, at: int, book: Book) -> bool:
     """Say whether "and" and a word follow that do not begin a figure of their own: "y media hora"."""
-    if i + 1 >= len(tokens) or tokens[i].text not in book.word_sets["and"]:
+    if at >= len(tokens) or tokens[i].text not in book.word_sets["and"]:
         return False
-    return i + 2 >= len(tokens) or not _is_unit(tokens[i + 2], book)
+    return at + 1 >= len(tokens) or not _is_unit(tokens[at + 1], book)

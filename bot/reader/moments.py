@@ -42,39 +42,47 @@ def _moment(when: When, at: dt.datetime, *, future: bool) -> dt.datetime:
         return (at.astimezone(dt.UTC) + dt.timedelta(minutes=minutes)).astimezone(at.tzinfo)
     day = _day(when, at, future=future)
     if when.hour is None and when.part is None:
-        return _wall(day, at.hour, at.minute, at)
+        return _wall(day, at.hour, at.minute, at, future=future)
     if when.hour is None:
         return _of_part(when, day, at, future=future)
     return _of_hour(when, day, at, future=future)
 
 
-def _wall(day: dt.date, hour: int, minute: int, at: dt.datetime) -> dt.datetime:
+def _wall(day: dt.date, hour: int, minute: int, at: dt.datetime, *, future: bool) -> dt.datetime:
+    """Give a wall time; of an hour that comes twice, while it does, the pass that lies on the side that is meant."""
     moment = dt.datetime.combine(day, dt.time(hour % 24, minute), at.tzinfo)
     if day == at.date() and at.fold:
-        moment = moment.replace(fold=1)
+        second = moment.replace(fold=1)
+        moment = second if future or second.timestamp() <= at.timestamp() else moment
     return exists(moment)
 
 
 def _of_part(when: When, day: dt.date, at: dt.datetime, *, future: bool) -> dt.datetime:
-    moment = _wall(day, when.part or 0, 0, at)
+    moment = _wall(day, when.part or 0, 0, at, future=future)
     if future:
-        return moment if moment >= at or when.has_day else _wall(day + dt.timedelta(days=1), when.part or 0, 0, at)
+        return (
+            moment
+            if moment >= at or when.has_day
+            else _wall(day + dt.timedelta(days=1), when.part or 0, 0, at, future=future)
+        )
     return at if moment > at and day == at.date() else moment
 
 
 def _of_hour(when: When, day: dt.date, at: dt.datetime, *, future: bool) -> dt.datetime:
     hour = when.hour or 0
     if when.half:
-        moment = _wall(day, hour, when.minute, at)
+        moment = _wall(day, hour, when.minute, at, future=future)
         if future and not when.has_day and moment.timestamp() < at.timestamp():
-            moment = _wall(day + dt.timedelta(days=1), hour, when.minute, at)
+            moment = _wall(day + dt.timedelta(days=1), hour, when.minute, at, future=future)
         return moment
     if when.part is not None:
-        return _wall(day, _near_part(hour, when.part), when.minute, at)
+        return _wall(day, _near_part(hour, when.part), when.minute, at, future=future)
     if when.has_day and (day != at.date()):
-        return _wall(day, _usual(hour), when.minute, at)
+        return _wall(day, _usual(hour), when.minute, at, future=future)
     both = [
-        _wall(day + dt.timedelta(days=d), h, when.minute, at) for d in (-1, 0, 1) for h in (hour % 12, hour % 12 + 12)
+        _wall(day + dt.timedelta(days=d), h, when.minute, at, future=future)
+        for d in (-1, 0, 1)
+        for h in (hour % 12, hour % 12 + 12)
     ]
     if future:
         return min((m for m in both if m.timestamp() > at.timestamp()), key=dt.datetime.timestamp)

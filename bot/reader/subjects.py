@@ -47,17 +47,20 @@ def _is_bare(view: View) -> bool:
 
 def tray_bin(view: View) -> str | None:
     """Fill the bin of a pulled tray: as said, or the one that has a tray in it."""
-    said = _one(view, "bin")
-    if said is not None:
+    said, with_tray = _one(view, "bin"), view.scene.farm.bins_with_tray()
+    is_named = any(t.value.how == "named" for t in view.groups("bin"))
+    if is_named or len(with_tray) != 1:
         return said
-    with_tray = view.scene.farm.bins_with_tray()
-    return with_tray[0].name if len(with_tray) == 1 else None
+    return with_tray[0].name
 
 
 def named_tub(view: View) -> str | None:
     """Fill the tub of a pulled tray: only where it is named."""
-    named = [t for t in view.groups("tub") if t.value.how == "named"]
-    return str(named[0].value.names[0]) if named else None
+    named = [str(t.value.names[0]) for t in view.groups("tub") if t.value.how == "named"]
+    is_told = any(
+        t.value.how == "named" for t in view.act.extras if isinstance(t.value, Group) and t.value.sort == "tub"
+    )
+    return next((n for n in named if not (is_told and n in view.scene.farm.tubs)), None)
 
 
 def into_bin(view: View) -> str | None:

@@ -42,10 +42,15 @@ class When(msgspec.Struct, frozen=True):
         )
 
     @property
+    def counts_hours(self) -> bool:
+        """Say whether hours or minutes are counted from the moment of the message."""
+        return any(unit in ("hour", "minute") for _, unit in self.steps)
+
+    @property
     def has_day(self) -> bool:
         """Say whether a day is among the words."""
         named = (self.day, self.weekday, self.monthday)
-        return any(n is not None for n in named) or any(u in ("day", "week", "month") for _, u in self.steps)
+        return any(n is not None for n in named) or any(u in ("day", "week", "month", "year") for _, u in self.steps)
 
     @property
     def is_ahead(self) -> bool:
@@ -63,7 +68,11 @@ class When(msgspec.Struct, frozen=True):
         """Put two neighbours together ("yesterday" and "at 5"); None where they say the same sort of thing twice."""
         if (self.has_day and other.has_day) or (self.hour is not None and other.hour is not None):
             return None
-        if (self.steps and (other.steps or other.hour is not None)) or (other.steps and self.has_hour):
+        if (
+            (self.steps and other.steps)
+            or (self.counts_hours and other.has_hour)
+            or (other.counts_hours and self.has_hour)
+        ):
             return None
         if self.is_now or other.is_now:
             return other if self.is_now else self
@@ -155,7 +164,9 @@ def _weekday(taken: Sequence[Token], row: Mapping[str, Any], words: Mapping[str,
     token = _tagged(taken, "@weekday")
     number = words["weekdays"].get(token.text) if token else None
     turn = next((turn for t in taken for turn in ("last", "next") if "@" + turn in t.tags), "")
-    return When(weekday=number, turn=turn, every=row.get("every", "")) if number is not None else None
+    length = _length(taken)
+    steps = (length,) if length else ()  # "a week from friday"
+    return When(weekday=number, turn=turn, steps=steps, every=row.get("every", "")) if number is not None else None
 
 
 def _every(taken: Sequence[Token], row: Mapping[str, Any], words: Mapping[str, Any]) -> When | None:

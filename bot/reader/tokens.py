@@ -12,6 +12,7 @@ import msgspec
 
 from bot.reader.book import Book
 
+_NO_WORDS = frozenset(("Cc", "Cf", "Cn", "Co", "Cs", "So", "Sk"))  # controls, emoji
 LONGEST = 4096  # characters of a message that are read; Telegram's own limit
 MOST_TOKENS = 400  # a grower's message has fewer than 60; the rest of a flood is left unread
 
@@ -46,10 +47,19 @@ class Token(msgspec.Struct, gc=False):
     is_glued: bool = False  # nothing stands between it and the token before
 
 
+# What nobody says: addresses, emoticons, and long runs of letters and digits such as keys.
+_NOISE = re.compile(
+    r"\w+://\S+|(?<!\S)[:;]-?[)(DP](?!\w)|<3(?!\d)|(?<!\S)(?=\S*\d)(?=\S*[A-Za-z])[\w+/=.-]{20,}(?!\S)|(?<!\S)[{\[]\"[^\n]*"
+)
+_HALF = re.compile(r"\b([ap])\.( ?)m\.?(?!\w)", re.IGNORECASE)  # p.m. and p. m., which end no sentence
+
+
 def cleaned(text: str) -> str:
-    """Make look-alike characters one, keeping every character at its place."""
+    """Make look-alike characters one and blank out what is no word, keeping every character at its place."""
     text = text[:LONGEST].translate(_ALIKE)
-    return "".join(c if c == "\n" or unicodedata.category(c)[0] != "C" else " " for c in text)
+    text = "".join(c if c in "\n\u00b0" or unicodedata.category(c) not in _NO_WORDS else " " for c in text)
+    text = _NOISE.sub(lambda found: " " * len(found[0]), text)
+    return _HALF.sub(lambda found: f"{found[1]}m".ljust(len(found[0])), text)
 
 
 @functools.cache

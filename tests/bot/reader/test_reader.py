@@ -250,7 +250,9 @@ def test_no_jumble_of_farm_words_makes_the_reader_raise(said, slot):
     READER.answer(text, slot=slot, farm=FARM, at=NOW, language=language)
 
 
-@given(st.sampled_from([c for c in CASES if c[0] != "new_farm" and tables.language_of(c[0]) == "en"]), st.integers(20, 900))
+@given(
+    st.sampled_from([c for c in CASES if c[0] != "new_farm" and tables.language_of(c[0]) == "en"]), st.integers(20, 900)
+)
 @settings(max_examples=80, deadline=None)
 def test_a_tub_with_another_number_is_read_the_same(case, number):
     _, text, at, expected = case

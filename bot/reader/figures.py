@@ -45,7 +45,19 @@ def number_words(tokens: list[Token], book: Book) -> list[Token]:
             sign = out.pop()
             token = Token(f"-{token.text}", sign.start, token.end, NUMBER, token.tags, -token.value)
         out.append(token)
+        _join_half(out, book)
     return out
+
+
+def _join_half(out: list[Token], book: Book) -> None:
+    """Make one number of "two and a half"."""
+    joints = book.word_sets["and"] | book.word_sets["articles"]
+    if "<fraction>" not in out[-1].tags or len(out) < 3 or out[-2].text not in joints:
+        return
+    at = -4 if out[-3].text in joints and len(out) > 3 else -3
+    if out[at].kind == NUMBER and isinstance(out[at].value, int) and out[at + 1].text in book.word_sets["and"]:
+        total = out[at].value + out[-1].value
+        out[at:] = [Token(f"{total:g}", out[at].start, out[-1].end, NUMBER, _NUMBER, total)]
 
 
 def _signed(tokens: Sequence[Token], book: Book) -> list[Token]:

@@ -163,6 +163,11 @@ def _figures(view: View, fields: list[set[str]]) -> dict[str, Any]:
     if not numbers:
         return {}
     token = numbers[0]
+    meant = next((t.value.sort for t in view.tokens if isinstance(t.value, Group) and t.value.how == "the"), None)
+    if meant in ("bin", "tub") and isinstance(token.value, int):  # "wrong tub, it was number 12"
+        slot = next((n for n in _SLOTS[meant] if any(n in have for have in fields)), meant)
+        name = f"{meant[0].upper()}{token.value}"
+        return {slot: [name] if slot in _PLURAL else name}
     degrees = token.value[0] if "<temp>" in token.tags else token.value
     if "<temp>" in token.tags or any("temp_c" in have for have in fields):
         said = token.value[1] if "<temp>" in token.tags else None

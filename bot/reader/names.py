@@ -61,6 +61,7 @@ def _table(
     words = [_words(p, book) for p in places]
     short = [(part, n) for n, parts in zip(places, words, strict=True) for part in _parts(parts, words, book)]
     entries: dict[tuple[str, ...], tuple[str, str]] = {_words(name, book): ("person", name) for name in people}
+    entries |= {part: ("person", name) for name in people if (part := _first_name(name, people, book))}
     entries |= {part: ("place", name) for part, name in short}
     entries |= {("".join(parts),): ("place", name) for name, parts in zip(places, words, strict=True)}
     entries |= {parts: ("place", name) for name, parts in zip(places, words, strict=True)}
@@ -92,6 +93,13 @@ def _parts(parts: tuple[str, ...], places: Sequence[tuple[str, ...]], book: Book
     ends = [(parts[0],), (parts[-1],)] if book.writing.has_head_first else [(parts[-1],), (parts[0],)]
     usable = [end for end in ends if end[0] not in never and (end is ends[0] or not _is_classed(end[0], book))]
     return [end for end in usable if sum(end[0] in p for p in places) == 1]
+
+
+def _first_name(name: str, people: Sequence[str], book: Book) -> tuple[str, ...]:
+    """Give the first word of a customer's name where it can only mean that one: "Rio" for Rio Herps."""
+    first, *rest = _words(name, book) or ("",)
+    is_sole = sum(_words(p, book)[:1] == (first,) for p in people) == 1
+    return (first,) if rest and is_sole and first not in book.words else ()
 
 
 def _is_classed(word: str, book: Book) -> bool:

@@ -106,15 +106,30 @@ def scene_of(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
 
 def _intents(heap: Heap, scene: Scene) -> list[Intent]:
     out: list[Intent] = []
+    sentence = -1
     for act in heap.acts:
         view = View(act, scene)
         intent = frames.intent(view)
         subjects.speak(view)
         scene.who = intent.slots.get("who", scene.who)
         out.extend(_one_each(intent, view))
+        if act.sentence == sentence:
+            _merge_repeat(out)
+        sentence = act.sentence
         if act.reading.row.also:
             out.append(_second(act, scene))
     return out
+
+
+def _merge_repeat(out: list[Intent]) -> None:
+    """Make one of the last two where the one only says part of the other: "huge die-off, B4 is dying"."""
+    if len(out) < 2 or out[-1].kind != out[-2].kind or out[-1].kind not in frames.FACTS:
+        return
+    first, second = out[-2:]
+    less, more = (first, second) if len(first.slots) <= len(second.slots) else (second, first)
+    is_part = all(more.slots.get(name) == value for name, value in less.slots.items())
+    if is_part and (first.at is None or second.at in (None, first.at)):
+        out[-2:] = [replace(more, at=first.at or second.at)]
 
 
 def _one_each(intent: Intent, view: View) -> list[Intent]:

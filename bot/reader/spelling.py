@@ -116,9 +116,16 @@ def digits_as_words(tokens: list[Token], book: Book, place_words: frozenset[str]
         counts = after is not None and (after.text in book.units or "@counted" in after.tags)
         if counts or not before.isdisjoint(rules["never_after"].split()) or (after is not None and after.is_glued):
             continue
-        if _is_word(rule, before, after, place_words) or _is_renamed(i, tokens, rules):
+        is_word = _is_word(rule, before, after, place_words) or _is_wished(i, tokens, rules)
+        if is_word or _is_renamed(i, tokens, rules):
             token.text, token.kind, token.value = rule["word"], WORD, None
             token.tags = book.tags(rule["word"])
+
+
+def _is_wished(i: int, tokens: Sequence[Token], rules: dict[str, str]) -> bool:
+    """Say whether the "2" stands behind "remind me": "remind me 2 rinse the dishes"."""
+    wishes = rules.get("wishes", "").split()
+    return i > 1 and tokens[i - 1].text in wishes and not tokens[i - 2].tags.isdisjoint(wishes)
 
 
 def _is_renamed(i: int, tokens: Sequence[Token], rules: dict[str, str]) -> bool:

@@ -6,6 +6,7 @@ Not for what a token means: figures, names and times put tokens together to chun
 import functools
 import re
 import unicodedata
+from collections.abc import Sequence
 from typing import Any
 
 import msgspec
@@ -92,6 +93,9 @@ def tokenize(text: str, book: Book) -> list[Token]:
     place = 0
     while place < len(text) and len(out) < MOST_TOKENS:
         run = _ALNUM.match(text, place)
+        if run and _is_owned(out, run[0].lower(), book):  # "got its tray"
+            place = run.end()
+            continue
         if run and run[0].lower() in book.shorthand and not _goes_on(text, run.end()):
             _expand(out, book.shorthand[run[0].lower()], run.start(), run.end())
             place = run.end()
@@ -103,6 +107,10 @@ def tokenize(text: str, book: Book) -> list[Token]:
         _add(out, found, book)
         place = found.end()
     return out
+
+
+def _is_owned(out: Sequence[Token], word: str, book: Book) -> bool:
+    return word in book.word_sets["owned"] and bool(out) and out[-1].text in book.word_sets["owners"]
 
 
 def _goes_on(text: str, place: int) -> bool:

@@ -6,6 +6,7 @@ Not for times of day (times) nor for what a bare number counts (frames).
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from bot.reader import halves
 from bot.reader.book import Book
 from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token
 from core import units
@@ -45,19 +46,8 @@ def number_words(tokens: list[Token], book: Book) -> list[Token]:
             sign = out.pop()
             token = Token(f"-{token.text}", sign.start, token.end, NUMBER, token.tags, -token.value)
         out.append(token)
-        _join_half(out, book)
+        halves.join(out, book)
     return out
-
-
-def _join_half(out: list[Token], book: Book) -> None:
-    """Make one number of "two and a half"."""
-    joints = book.word_sets["and"] | book.word_sets["articles"]
-    if "<fraction>" not in out[-1].tags or len(out) < 3 or out[-2].text not in joints:
-        return
-    at = -4 if out[-3].text in joints and len(out) > 3 else -3
-    if out[at].kind == NUMBER and isinstance(out[at].value, int) and out[at + 1].text in book.word_sets["and"]:
-        total = out[at].value + out[-1].value
-        out[at:] = [Token(f"{total:g}", out[at].start, out[-1].end, NUMBER, _NUMBER, total)]
 
 
 def _signed(tokens: Sequence[Token], book: Book) -> list[Token]:
@@ -270,7 +260,8 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         at += 1
     unit = book.units.get(tokens[at].text) if at < len(tokens) else None
     if unit is not None and _fits(tokens, i, at, unit, book, is_part=is_part):
-        chunk = _MAKERS[unit["sort"]](number, unit)
+        is_depth = at + 1 < len(tokens) and tokens[at + 1].text in book.word_sets["depths"]
+        chunk = ("length", number) if is_depth else _MAKERS[unit["sort"]](number, unit)
         chunk += ("@container",) if number == 1 and unit["sort"] == "volume" and tokens[i].kind != MARK else ()
         out.append(span(tokens, i, at + 1, *chunk))
         return at + 1

@@ -1,6 +1,6 @@
-"""A half that stands behind the unit: "an hour and a half", "dos kilos y medio".
+"""A half behind a number or a unit: "two and a half pounds", "an hour and a half", "dos kilos y medio".
 
-Not for halves before a unit ("half an hour"): figures reads those.
+Not for halves without a number ("half an hour"): figures reads those.
 """
 
 from bot.reader.book import Book
@@ -49,3 +49,14 @@ def _has_half(tokens: list[Token], i: int, at: int, book: Book) -> bool:
     if at >= len(tokens) or tokens[i].text not in book.word_sets["and"]:
         return False
     return at + 1 >= len(tokens) or not _is_unit(tokens[at + 1], book)
+
+
+def join(out: list[Token], book: Book) -> None:
+    """Make one number of "two and a half"."""
+    joints = book.word_sets["and"] | book.word_sets["articles"]
+    if "<fraction>" not in out[-1].tags or len(out) < 3 or out[-2].text not in joints:
+        return
+    at = -4 if out[-3].text in joints and len(out) > 3 else -3
+    if out[at].kind == NUMBER and isinstance(out[at].value, int) and out[at + 1].text in book.word_sets["and"]:
+        total = out[at].value + out[-1].value
+        out[at:] = [Token(f"{total:g}", out[at].start, out[-1].end, NUMBER, frozenset(("<number>", "<n>")), total)]

@@ -14,7 +14,7 @@ from bot.reader import book, clauses, moments, names, tokens
 from bot.reader.times import When
 from core.farm.farm import Farm
 
-LANGUAGES = ("en",)  # those with a phrasebook
+LANGUAGES = ("en", "es")  # those with a phrasebook
 MOMENTS = [
     dt.datetime.fromisoformat(at).replace(tzinfo=dt.UTC)
     for at in (

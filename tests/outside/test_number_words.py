@@ -11,7 +11,7 @@ from text_to_num import alpha2digit, text2num
 from bot.reader import book, clauses, names, tokens
 from core.farm.farm import Farm
 
-LANGUAGES = ("en",)  # those with a phrasebook
+LANGUAGES = ("en", "es")  # those with a phrasebook
 CHANCE = random.Random(7)  # noqa: S311
 SAMPLED = [*range(131), *range(200, 1000, 100), *CHANCE.sample(range(131, 10_000), 1500)]
 ENGLISH = (

@@ -8,9 +8,8 @@ from bot.ports.intents import ASK, HELP
 from tests.bot.reader import junk
 from tests.bot.reader.farms import NOW, juniper_hollow
 
-LANGUAGES = ("en",)  # those with a phrasebook
-# Of so many lines: one in 200 is what is wanted; the longer one is what was measured, to come down to it.
-MOST_RECORDED = {1500: 0.005, 10_000: 0.006}
+LANGUAGES = ("en", "es")  # those with a phrasebook
+MOST_RECORDED = 0.005  # one line in 200
 MOST_SECONDS_A_LINE = 0.01  # what grows with the square would take longer
 
 
@@ -36,7 +35,7 @@ def test_nearly_nothing_is_recorded_of_what_has_nothing_to_do_with_a_farm(reader
 
     assert time.perf_counter() - started < count * MOST_SECONDS_A_LINE
     assert len(said) == count
-    assert len(found) <= MOST_RECORDED[count] * count, "\n".join(found)
+    assert len(found) <= MOST_RECORDED * count, "\n".join(found)
 
 
 def test_the_lines_are_the_same_each_time_and_of_many_sorts():

@@ -51,7 +51,7 @@ def _named(sort: str) -> Callable[[View, tuple[str, ...]], list[str] | None]:
             return list(found) if found else _counted(groups, candidates)
         letter = "B" if sort == "bin" else "T"
         numbers = [t.value for t in view.numbers() if isinstance(t.value, int) and t.value > 0]
-        ordinals = [t.value for t in view.chunks("<ordinal>")]
+        ordinals = [t.value for t in view.chunks("<ordinal>") if isinstance(t.value, int)]
         if ordinals:
             return [candidates[ordinals[0] - 1]] if ordinals[0] <= len(candidates) else None
         return [f"{letter}{n}" for n in numbers] or None

@@ -9,7 +9,7 @@ import msgspec
 
 from bot.reader import clitics, courtesies, figures, halves, names, newplaces, repairs, spelling, times
 from bot.reader.book import Book, Compounds
-from bot.reader.names import Table
+from bot.reader.nametable import Table
 from bot.reader.tokens import MARK, NUMBER, WORD, Token, tokenize
 
 EXIST = "exist"  # what "there" becomes in "there is"

@@ -10,7 +10,7 @@ from importlib import resources
 from bot.reader import book as books
 from bot.reader import clitics
 from bot.reader.book import DEFAULT, Book
-from bot.reader.names import Table
+from bot.reader.nametable import Table
 
 WELL_KNOWN = 0.75  # the part of the words from which no other language is looked at
 FAR_BETTER = 0.4  # so much more of the words another language has to know

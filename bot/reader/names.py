@@ -3,15 +3,14 @@
 Not for which of them is meant where words leave it open: settle knows the farm's state.
 """
 
-import functools
 from collections.abc import Sequence
 
 import msgspec
 
+from bot.reader import nametable
 from bot.reader.book import Book
-from bot.reader.figures import number_words, span
-from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token, cleaned, tokenize
-from core.farm.farm import Farm
+from bot.reader.figures import span
+from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token
 
 HIGHEST = 9999  # number in a name
 HIGHEST_BARE = 300  # of a list's later numbers; a larger one counts crickets
@@ -26,95 +25,15 @@ class Group(msgspec.Struct, frozen=True):
     count: int | None = None  # "the other three"
 
 
-class Table(msgspec.Struct, frozen=True):
-    """The farm's names as the reader looks them up."""
-
-    entries: dict[str, tuple[tuple[tuple[str, ...], str, str], ...]]  # first word to (words, sort, name), longest first
-    words: tuple[str, ...]  # all words of names, for spelling
-    people: tuple[str, ...]
-    place_words: frozenset[str]
-
-
-def table(farm: Farm, book: Book) -> Table:
-    """Give the farm's names for look-up; kept as long as the names are the same."""
-    nicknames = tuple((b.nickname, "bin", b.name) for b in farm.bins.values() if b.nickname)
-    nicknames += tuple((t.nickname, "tub", t.name) for t in farm.tubs.values() if t.nickname)
-    nicknames += tuple((alias, _sort_of(farm, key), key) for alias, key in farm.aliases.items())
-    people = tuple(farm.people) + tuple(o.who for o in farm.orders if o.who)
-    return _table(tuple(farm.places), nicknames, tuple(farm.bins), people, book)
-
-
-def _sort_of(farm: Farm, key: str) -> str:
-    if key in farm.places:
-        return "place"
-    return "tub" if key in farm.tubs else "bin"
-
-
-@functools.lru_cache(maxsize=64)
-def _table(
-    places: tuple[str, ...],
-    nicknames: tuple[tuple[str, str, str], ...],
-    bins: tuple[str, ...],
-    people: tuple[str, ...],
-    book: Book,
-) -> Table:
-    words = [_words(p, book) for p in places]
-    short = [(part, n) for n, parts in zip(places, words, strict=True) for part in _parts(parts, words, book)]
-    entries: dict[tuple[str, ...], tuple[str, str]] = {_words(name, book): ("person", name) for name in people}
-    entries |= {part: ("person", name) for name in people if (part := _first_name(name, people, book))}
-    entries |= {part: ("place", name) for part, name in short}
-    entries |= {("".join(parts),): ("place", name) for name, parts in zip(places, words, strict=True)}
-    entries |= {parts: ("place", name) for name, parts in zip(places, words, strict=True)}
-    entries |= {_words(called, book): (sort, name) for called, sort, name in nicknames}
-    entries |= {_words(name, book): ("bin", name) for name in bins if not name[1:].isdigit()}
-    by_first: dict[str, list[tuple[tuple[str, ...], str, str]]] = {}
-    for parts, (sort, name) in sorted(entries.items(), key=lambda e: -len(e[0])):
-        if parts:
-            by_first.setdefault(parts[0], []).append((parts, sort, name))
-    known = sorted({w for parts in entries for w in parts if w.isalpha()})
-    return Table(
-        {first: tuple(several) for first, several in by_first.items()},
-        tuple(known),
-        people,
-        frozenset(w for parts in words for w in parts),
-    )
-
-
-def _words(name: str, book: Book) -> tuple[str, ...]:
-    tokens = number_words(tokenize(cleaned(name), book), book)
-    return tuple(_said(t) for t in tokens if t.kind != MARK and t.text not in book.word_sets["definite"])
-
-
-def _parts(parts: tuple[str, ...], places: Sequence[tuple[str, ...]], book: Book) -> list[tuple[str, ...]]:
-    """Give the short forms that mean one place only: "garage" for the garage rack."""
-    if len(parts) < 2:
-        return []
-    never = set(book.data["never_short"].split())
-    ends = [(parts[0],), (parts[-1],)] if book.writing.has_head_first else [(parts[-1],), (parts[0],)]
-    usable = [end for end in ends if end[0] not in never and (end is ends[0] or not _is_classed(end[0], book))]
-    return [end for end in usable if sum(end[0] in p for p in places) == 1]
-
-
-def _first_name(name: str, people: Sequence[str], book: Book) -> tuple[str, ...]:
-    """Give the first word of a customer's name where it can only mean that one: "Rio" for Rio Herps."""
-    first, *rest = _words(name, book) or ("",)
-    is_sole = sum(_words(p, book)[:1] == (first,) for p in people) == 1
-    return (first,) if rest and is_sole and first not in book.words else ()
-
-
-def _is_classed(word: str, book: Book) -> bool:
-    return any(tag[0] == "@" for tag in book.tags(word)) or word in book.little
-
-
-def places_and_people(tokens: list[Token], names: Table, book: Book) -> list[Token]:
+def places_and_people(tokens: list[Token], names: nametable.Table, book: Book) -> list[Token]:
     """Put one chunk in the place of each name of a place, a person, or a bin or tub with a name of its own."""
     out: list[Token] = []
     i = 0
     while i < len(tokens):
-        for parts, sort, name in names.entries.get(_said(tokens[i]), ()):
+        for parts, sort, name in names.entries.get(nametable.said(tokens[i]), ()):
             if len(parts) == 1 and sort == "place" and out and _is_other_place(out[-1], tokens[i], book):
                 continue
-            if len(parts) <= len(tokens) - i and all(_said(tokens[i + k]) == p for k, p in enumerate(parts)):
+            if len(parts) <= len(tokens) - i and all(nametable.said(tokens[i + k]) == p for k, p in enumerate(parts)):
                 out.append(_named(tokens, i, i + len(parts), sort, (name,)))
                 i += len(parts)
                 break
@@ -128,12 +47,6 @@ def _is_other_place(before: Token, noun: Token, book: Book) -> bool:
     """Say whether "top" before "shelf", or "new", means another place than the farm's only shelf."""
     apart = before.text in book.place_adjectives or before.text in book.word_sets["unknown_before"]
     return apart and before.kind == WORD and noun.text in book.place_nouns
-
-
-def _said(token: Token) -> str:
-    if token.kind == NUMBER and isinstance(token.value, int):
-        return str(token.value)
-    return token.text
 
 
 def _named(tokens: Sequence[Token], start: int, end: int, sort: str, found: tuple[str, ...]) -> Token:
@@ -222,9 +135,18 @@ def _one(tokens: Sequence[Token], i: int, book: Book) -> tuple[str, list[int], i
         and _is_name_number(tokens, at + 1)
     ):
         return sort, [tokens[at + 1].value], at + 2  # "tub T5"
-    alike = book.data["homophones"].get(tokens[at].text) if at < len(tokens) and tokens[at].kind == WORD else None
-    is_last = at + 1 >= len(tokens) or tokens[at + 1].kind == MARK
-    return (sort, [alike], at + 1) if alike and not is_last and first.text not in book.plurals else None
+    alike = _alike(tokens, at, book)
+    return (sort, [alike], at + 1) if alike and first.text not in book.plurals else None
+
+
+def _alike(tokens: Sequence[Token], at: int, book: Book) -> int | None:
+    """Give the number that a word sounds like, where more follows: "bin too has mold", "bin to is chirping"."""
+    if at + 1 >= len(tokens) or tokens[at].kind != WORD or tokens[at + 1].kind == MARK:
+        return None
+    alike: int | None = book.data["homophones"].get(tokens[at].text)
+    if alike is None and not tokens[at + 1].tags.isdisjoint(("@exists", "@singular")):
+        alike = book.data.get("homophones_of_subjects", {}).get(tokens[at].text)
+    return alike
 
 
 def _is_count(tokens: Sequence[Token], i: int, at: int, book: Book) -> bool:

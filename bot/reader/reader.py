@@ -21,7 +21,7 @@ from bot.reader import (
     frames,
     guesses,
     languages,
-    names,
+    nametable,
     readings,
     sharing,
     subjects,
@@ -99,9 +99,9 @@ def scene_of(text: str, at: dt.datetime, farm: Farm, language: str) -> Scene:
         command, _, rest = plain.lstrip()[1:].partition(" ")
         plain = f"{command.partition('@')[0].replace('_', ' ')} {rest}"
     book = books.book(language)
-    spoken = languages.spoken(plain, language, names.table(farm, book))
+    spoken = languages.spoken(plain, language, nametable.table(farm, book))
     book = book if spoken == book.language else books.book(spoken)
-    return Scene(farm=farm, at=at, book=book, table=names.table(farm, book), text=plain)
+    return Scene(farm=farm, at=at, book=book, table=nametable.table(farm, book), text=plain)
 
 
 def _intents(heap: Heap, scene: Scene) -> list[Intent]:

@@ -11,7 +11,8 @@ import msgspec
 from bot.reader.acts import Act
 from bot.reader.book import Book
 from bot.reader.clauses import Clause
-from bot.reader.names import Group, Table
+from bot.reader.names import Group
+from bot.reader.nametable import Table
 from bot.reader.tokens import NUMBER, WORD, Token
 from core.farm.farm import Farm
 from core.journal import codec

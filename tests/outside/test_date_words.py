@@ -10,7 +10,7 @@ import datetime as dt
 import dateparser
 import pytest
 
-from bot.reader import book, clauses, moments, names, tokens
+from bot.reader import book, clauses, moments, nametable, tokens
 from bot.reader.times import When
 from core.farm.farm import Farm
 
@@ -109,7 +109,7 @@ PHRASES = {  # anywhere, in the past only, dates of the calendar, hours alone
 def ours(text, language, at, side):
     """Give the moment that the reader sees, and whether a time of day was said; None where it sees none, or more."""
     words = book.book(language)
-    chunks = clauses.chunked(tokens.cleaned(text), words, names.table(Farm(), words))
+    chunks = clauses.chunked(tokens.cleaned(text), words, nametable.table(Farm(), words))
     if len(chunks) != 1 or not isinstance(chunks[0].value, When):
         return None
     when = chunks[0].value

@@ -8,7 +8,7 @@ import random
 import pytest
 from text_to_num import alpha2digit, text2num
 
-from bot.reader import book, clauses, names, tokens
+from bot.reader import book, clauses, nametable, tokens
 from core.farm.farm import Farm
 
 LANGUAGES = ("en", "es")  # those with a phrasebook
@@ -89,7 +89,7 @@ BY_WRITER = [(language, style) for language in WRITERS for style in WRITERS[lang
 def ours(text, language):
     """Give the number that the reader sees; all that it sees where that is not one number."""
     words = book.book(language)
-    chunks = clauses.chunked(tokens.cleaned(text), words, names.table(Farm(), words))
+    chunks = clauses.chunked(tokens.cleaned(text), words, nametable.table(Farm(), words))
     return chunks[0].value if len(chunks) == 1 and "<number>" in chunks[0].tags else [c.text for c in chunks]
 
 

@@ -2,11 +2,11 @@
 
 import pytest
 
-from bot.reader import book, clauses, names, tokens
+from bot.reader import book, clauses, nametable, tokens
 from core.farm.farm import Farm
 
 BOOK = book.book("en")
-TABLE = names.table(Farm(), BOOK)
+TABLE = nametable.table(Farm(), BOOK)
 
 
 def chunk(text, tag):

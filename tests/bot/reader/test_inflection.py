@@ -2,11 +2,11 @@
 
 import pytest
 
-from bot.reader import book, clauses, inflection, names, tokens
+from bot.reader import book, clauses, inflection, nametable, tokens
 from tests.bot.reader.farms import enebro_hueco
 
 BOOK = book.book("es")
-TABLE = names.table(enebro_hueco(), BOOK)
+TABLE = nametable.table(enebro_hueco(), BOOK)
 
 
 def words(text):

@@ -2,13 +2,13 @@
 
 import pytest
 
-from bot.reader import book, languages, names, tokens
+from bot.reader import book, languages, nametable, tokens
 from bot.reader.reader import Reader
 from tests.bot.reader import tables
 from tests.bot.reader.farms import NOW, juniper_hollow
 
 FARM = juniper_hollow()
-TABLE = names.table(FARM, book.book("en"))
+TABLE = nametable.table(FARM, book.book("en"))
 READER = Reader()
 
 

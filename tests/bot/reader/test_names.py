@@ -2,12 +2,12 @@
 
 import pytest
 
-from bot.reader import book, clauses, names, tokens
+from bot.reader import book, clauses, nametable, tokens
 from bot.reader.names import Group
 from tests.bot.reader.farms import juniper_hollow
 
 BOOK = book.book("en")
-TABLE = names.table(juniper_hollow(), BOOK)
+TABLE = nametable.table(juniper_hollow(), BOOK)
 
 
 def groups(text):

@@ -4,13 +4,13 @@ import datetime as dt
 
 import pytest
 
-from bot.reader import book, clauses, moments, names, tokens
+from bot.reader import book, clauses, moments, nametable, tokens
 from bot.reader.times import When
 from core.farm.farm import Farm
 from tests.bot.reader.farms import NOW
 
 BOOK = book.book("en")
-TABLE = names.table(Farm(), BOOK)
+TABLE = nametable.table(Farm(), BOOK)
 
 
 def when(text):

@@ -41,9 +41,6 @@ ENOUGH_TRADE_WORDS = 2  # so many make an unread message look like the farm
 class Reader:
     """Reads messages by the phrasebooks."""
 
-    def __init__(self) -> None:
-        books.book("en")
-
     def read(self, text: str, *, at: dt.datetime, farm: Farm, language: str = "en") -> Understanding:
         """Say what a message means."""
         scene = scene_of(text, at, farm, language)

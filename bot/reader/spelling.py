@@ -7,8 +7,6 @@ Not for names with numbers ("t5"): names reads those.
 import functools
 from collections.abc import Sequence
 
-from rapidfuzz.distance import OSA
-
 from bot.reader.book import Book
 from bot.reader.tokens import NUMBER, WORD, Token
 
@@ -90,6 +88,8 @@ def _is_within(word: str, whole: str) -> bool:
 
 
 def _by_distance(word: str, known: tuple[str, ...]) -> str | None:
+    from rapidfuzz.distance import OSA  # takes a tenth of the reader's start, and most messages have no slip
+
     slips = 2 if len(word) >= LONG else 1
     best: tuple[int, bool, int, str] | None = None
     for candidate in known:

@@ -260,8 +260,7 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         at += 1
     unit = book.units.get(tokens[at].text) if at < len(tokens) else None
     if unit is not None and _fits(tokens, i, at, unit, book, is_part=is_part):
-        is_depth = at + 1 < len(tokens) and tokens[at + 1].text in book.word_sets["depths"]
-        chunk = ("length", number) if is_depth else _MAKERS[unit["sort"]](number, unit)
+        chunk = _with_unit(number, unit, tokens[at + 1].text if at + 1 < len(tokens) else "", book)
         chunk += ("@container",) if number == 1 and unit["sort"] == "volume" and tokens[i].kind != MARK else ()
         out.append(span(tokens, i, at + 1, *chunk))
         return at + 1
@@ -277,6 +276,15 @@ def _quantity(tokens: list[Token], i: int, book: Book, out: list[Token]) -> int 
         out.append(span(tokens, i, i + 1, "size", str(grade), "<fraction>"))
         return i + 1
     return None
+
+
+def _with_unit(number: float, unit: dict[str, Any], following: str, book: Book) -> tuple[Any, ...]:
+    """Give sort and value of a quantity; "3 cm deep" is no size of crickets, "5c each" no temperature."""
+    if following in book.word_sets["depths"]:
+        return ("length", number)
+    is_price = unit["sort"] == "temp" and following in book.word_sets["each"]
+    unit = book.units.get("cent", unit) if is_price else unit
+    return _MAKERS[unit["sort"]](number, unit)
 
 
 def _is_mixed(tokens: Sequence[Token], i: int, book: Book) -> bool:

@@ -37,7 +37,13 @@ def _led_number(view: View, sort: str) -> tuple[str, ...]:
     if sort != "bin" or view.act.kind not in view.book.word_sets["in_numbers"]:
         return ()
     known = view.scene.farm.bins
-    return tuple(f"B{t.value}" for t in view.numbers() if view.prep(t) and f"B{t.value}" in known)[:1]
+    led = [t for t in view.numbers() if view.prep(t) or _is_signed(view, t)]
+    return tuple(f"B{t.value}" for t in led if f"B{t.value}" in known)[:1]
+
+
+def _is_signed(view: View, number: Token) -> bool:
+    before = view.before(number)
+    return before is not None and "@numbersign" in before.tags
 
 
 def _is_bare(view: View) -> bool:

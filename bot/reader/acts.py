@@ -147,6 +147,8 @@ def _goes_into(last: Act, act: Act, book: Book) -> bool:
     is_pronoun = all(g.how in ("it", "them", "there", "the", "both") for g in names)
     if (last.reading.row.also or {}).get("kind") == act.kind:
         return True
+    if act.clause.joint in book.word_sets["because"] and act.kind in book.word_sets["reasons"] and is_pronoun:
+        return True
     if last.kind == "tray_out":
         return act.kind in book.word_sets["pronoun_joins"] and is_pronoun
     if last.sentence != act.sentence and last.kind != "mold":

@@ -68,7 +68,10 @@ def _is_open(row: Row, clause: Clause, after: str) -> bool:
 
 def _is_accounted_for(row: Row, match: Match, clause: Clause, book: Book) -> bool:
     has_subject = any(not _SUBJECTS.isdisjoint(tags) and "<it>" not in tags for tags in clause.tags)
-    if not has_subject and "@home" in clause.all_tags and row.kind in book.word_sets["never_home"]:
+    is_named = has_subject and any(
+        not _SUBJECTS.isdisjoint(t) and t.isdisjoint(("<it>", "<vague>")) for t in clause.tags
+    )
+    if not is_named and "@home" in clause.all_tags and row.kind in book.word_sets["never_home"]:
         return False
     if row.strict or (not has_subject and row.kind in book.word_sets["needs_subject"]):
         return not left_over(clause, match, row.kind, book)

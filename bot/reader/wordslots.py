@@ -45,7 +45,7 @@ def _trimmed(view: View, run: list[Token]) -> list[Token]:
 
 def feed(view: View) -> str | None:
     """Fill `feed`."""
-    words = loose_words(view, never=view.book.no_feed)
+    words = _measured(view) or loose_words(view, never=view.book.no_feed)
     if words is None:
         return None
     head, _, tail = words.partition(" ")

@@ -244,7 +244,11 @@ def _is_bare(tokens: Sequence[Token], at: int, book: Book, *, is_range: bool) ->
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if after is None or after.kind == MARK:
         return True
-    counted = after.kind in (NUMBER, CHUNK) or after.text in book.units or "@counted" in after.tags
+    following = tokens[at + 2] if at + 2 < len(tokens) else None
+    is_there = following is not None and "<place>" in following.tags and after.text in book.word_sets["in"]
+    is_unit = after.text in book.units and not is_there  # "T5, 6 and 7 in the closet"
+    counted = after.kind in (NUMBER, CHUNK) or is_unit or "@counted" in after.tags
+    counted = counted or after.text in book.word_sets["comes_from"]  # "3 out of B2, 1 from B3"
     return not counted
 
 

@@ -10,10 +10,10 @@ from tests.bot.reader import score, tables
 # Kinds right, whole meaning, small talk left alone: what `python -m tests.bot.reader.score` measured, rounded down to a
 # whole percent. They go up when the reader gets better, never down.
 FLOORS = {
-    ("worked", "en"): (0.0, 0.0, 0.0),
-    ("held_back", "en"): (0.0, 0.0, 0.0),
-    ("worked", "es"): (0.0, 0.0, 0.0),
-    ("held_back", "es"): (0.0, 0.0, 0.0),
+    ("worked", "en"): (0.96, 0.93, 0.95),
+    ("held_back", "en"): (0.84, 0.80, 0.93),
+    ("worked", "es"): (0.92, 0.89, 0.92),
+    ("held_back", "es"): (0.92, 0.85, 1.0),
 }
 MARKS = {"kind", "at", "needs", "all"}  # what an intent may have beside the slots of its record
 OF_QUESTIONS = {

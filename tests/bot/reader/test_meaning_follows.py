@@ -198,20 +198,7 @@ def test_a_bare_figure_that_makes_sense_in_both_is_in_the_unit_of_the_farm():
 
 
 # Misread with a mark, a polite word or an emoji beside it, so far: to be taken out of here as the reader learns them.
-NOT_YET = {
-    "watered all 4",
-    "gave b1 a handful of greens",
-    "B3 now has a cup of wet soil for laying",
-    "not T10, T11",
-    "T12 not T10",
-    "T10?",
-    "tomorrow?",
-    "next 3 days?",
-    "remind me in 45",
-    "remind me about that at 6",
-    "remind me to call Dana on friday at 3pm",
-    "reminder: buy vermiculite tomorrow 9am",
-}
+NOT_YET = {"watered all 4", "gave b1 a handful of greens", "not T10, T11"}
 READ = [case for case in CASES if case[0] not in NOT_YET]
 # A name that the farm does not know is told by its capital; the words of a time zone are taken to the end.
 KNOWN = [c for c in READ if not any("who" in intent for intent in c[2])]
@@ -232,15 +219,16 @@ def test_what_ends_a_sentence_changes_nothing(end):
     assert apart(OPEN_ENDED, lambda text, at: (text + end, at), least=1000) == []
 
 
-@pytest.mark.parametrize("polite", ["please {}", "{} please", "{} pls"])
+@pytest.mark.parametrize("polite", ["please {}", "{} please", "{} pls", "hi, {}", "{}, thanks", "{} thx"])
 def test_a_polite_word_changes_nothing(polite):
     assert apart(OPEN_ENDED, lambda text, at: (polite.format(text), at), least=1000) == []
 
 
 @pytest.mark.parametrize(
-    "emoji", ["{} \N{THUMBS UP SIGN}", "{}\N{PERSON WITH FOLDED HANDS}\N{PERSON WITH FOLDED HANDS}"]
+    "emoji",
+    ["{} \N{THUMBS UP SIGN}", "{}\N{PERSON WITH FOLDED HANDS}\N{PERSON WITH FOLDED HANDS}", "\N{CRICKET} {}", "{} :)"],
 )
-def test_an_emoji_behind_it_changes_nothing(emoji):
+def test_an_emoji_changes_nothing(emoji):
     assert apart(READ, lambda text, at: (emoji.format(text), at), least=1000) == []
 
 

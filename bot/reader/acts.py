@@ -71,6 +71,10 @@ def _best(clause: Clause, book: Book, after: str) -> list[Reading]:
 def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
     last = heap.acts[-1] if heap.acts else None
     found = _best(piece, book, last.kind if last else heap.before)
+    if last is not None and last.sentence == number and _is_not_yet(piece, book):
+        heap.acts.pop()  # "pulled it, no wait, not yet"
+        heap.is_denied = True
+        return
     denied, heap.denied = heap.denied, None
     if found and found[0].is_denied:
         heap.is_denied = True
@@ -89,6 +93,12 @@ def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
         heap.held.append(piece)
         if len(heap.held) > MOST_HELD:
             heap.unread.append(heap.held.pop(0))
+
+
+def _is_not_yet(piece: Clause, book: Book) -> bool:
+    """Say whether a piece takes back all that was said: "no wait, not yet"."""
+    words = {t.text for t in piece.tokens}
+    return "@not" in piece.all_tags and words <= book.word_sets["not_yet"]
 
 
 def _take_exception(last: Act | None, piece: Clause, number: int) -> None:

@@ -10,7 +10,7 @@ import msgspec
 from bot.reader.book import Book
 from bot.reader.names import Group
 from bot.reader.times import When
-from bot.reader.tokens import MARK, NUMBER, WORD, Token
+from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token
 
 MOST_BETWEEN = 6  # tokens between what is taken back and what is said for it
 LONGEST_STUTTER = 3  # words
@@ -23,7 +23,7 @@ def repaired(tokens: Sequence[Token], book: Book) -> list[Token]:
     for token in tokens:
         start = _taken_back(out, token, book)
         if start is not None:
-            _keep_day(out[start], token)
+            token = _kept(out[start], token)
             del out[start:]
         out.append(token)
         _drop_stutter(out)
@@ -38,7 +38,8 @@ def _taken_back(said: Sequence[Token], token: Token, book: Book) -> int | None:
     takes_back = False
     for at in range(len(said) - 1, max(len(said) - 2 - MOST_BETWEEN, -1), -1):
         before = said[at]
-        if takes_back and _sort(before) in (sort, "number" if sort in _SORTS else sort):
+        is_hour = sort == "number" and isinstance(before.value, When) and before.value.hour is not None
+        if takes_back and (is_hour or _sort(before) in (sort, "number" if sort in _SORTS else sort)):
             return at
         if before.text in book.word_sets["takes_back"]:
             takes_back = True
@@ -47,11 +48,18 @@ def _taken_back(said: Sequence[Token], token: Token, book: Book) -> int | None:
     return None
 
 
-def _keep_day(old: Token, new: Token) -> None:
-    """Let the day stand where only the hour is taken back: "friday at nine, no, at ten"."""
-    if isinstance(old.value, When) and isinstance(new.value, When) and not new.value.has_day:
-        joined = msgspec.structs.replace(old.value, hour=None, minute=0, half="", part=None).joined(new.value)
-        new.value = joined or new.value
+def _kept(old: Token, new: Token) -> Token:
+    """Let the day stand where only the hour is taken back: "friday at nine, no, at ten", "half six, I mean seven"."""
+    if not isinstance(old.value, When):
+        return new
+    rest = msgspec.structs.replace(old.value, hour=None, minute=0, part=None)
+    if new.kind == NUMBER and isinstance(new.value, int) and 0 < new.value <= 24:
+        hour = new.value % 12 + 12 if rest.half == "pm" else new.value
+        when = msgspec.structs.replace(rest, hour=hour % 24, part=old.value.part)
+        return Token(new.text, new.start, new.end, CHUNK, old.tags, when)
+    if isinstance(new.value, When) and not new.value.has_day:
+        new.value = msgspec.structs.replace(rest, half="").joined(new.value) or new.value
+    return new
 
 
 def _sort(token: Token) -> str | None:

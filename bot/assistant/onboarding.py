@@ -6,7 +6,7 @@ It never stands in the way: a message that is no answer to its step is a message
 from msgspec.structs import replace
 
 from bot.assistant import buttons, recording
-from bot.assistant.asking import STARTER_PLACES
+from bot.assistant.asking import STARTER_PLACES, starter_place
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.reader import timezones
@@ -14,6 +14,7 @@ from bot.replies.languages import typed_words
 from core.journal import codec
 from core.journal.kinds import Addable, Setting
 from core.journal.wants import Add, Set
+from core.units import TemperatureUnit
 
 UNITS, ZONE, PLACES, NAME = "units", "timezone", "places", "name"
 STEPS = (UNITS, ZONE, PLACES, NAME)
@@ -101,9 +102,9 @@ def typed(turn: Turn) -> bool:
         return False
     match turn.dialog.setup[0]:
         case "units":
-            unit = text.lstrip("°").upper()[:1]
-            is_unit = unit in {"F", "C"} and text.lower().lstrip("°") in {"f", "c", "fahrenheit", "celsius"}
-            return is_unit and _taken(turn, Setting.UNITS, unit)
+            at = turn.local(turn.said_at)
+            said = turn.reader.answer(text, slot="to", farm=turn.farm, at=at, language=turn.language)
+            return said in set(TemperatureUnit) and _taken(turn, Setting.UNITS, str(said))
         case "timezone":
             zone = timezones.zone_of(text)
             if zone is None:
@@ -112,7 +113,7 @@ def typed(turn: Turn) -> bool:
                 return True
             return _taken(turn, Setting.TIMEZONE, zone)
         case "places":
-            slots = {"what": Addable.PLACE.value, "name": text.lower()}
+            slots = {"what": Addable.PLACE.value, "name": text.lower(), **starter_place(text.lower())}
             recording.take(turn, Intent(kind=codec.kind_of_record(Add), slots=slots))
             if not turn.buttons:
                 _ask(turn)

@@ -14,6 +14,9 @@ PLACES = (
 BINS = tuple(wants.Add(what=Addable.BIN, name=name) for name in ("B1", "B2", "B3"))
 
 
+UNITS = {"f": "F", "fahrenheit": "F", "c": "C", "celsius": "C"}
+
+
 class ScriptedReader:
     """Understands the texts that it was told of; an answer is the name of a candidate, or its number."""
 
@@ -29,6 +32,8 @@ class ScriptedReader:
         return found
 
     def answer(self, text, *, slot, farm, at, candidates=(), language="en"):
+        if slot == "to":
+            return UNITS.get(text.strip("°. ").lower())
         return next((c for c in candidates if text in {c, c[1:]}), None)
 
 

@@ -38,7 +38,7 @@ def _except(group: Group, scene: Scene, sort: str, place: str | None) -> Found:
     letter = "B" if sort == "bin" else "T"
     but = {f"{letter}{n}" if n.isdigit() else n for n in group.names}
     but |= {tub for name in group.names if sort == "tub" for tub in tubs_in(scene.farm, name)}
-    if but.isdisjoint(everyone(scene.farm, sort)):  # "everything except T5" is no word of bins
+    if not any(n[:1] == letter and n[1:].isdigit() for n in but):  # "everything except T5" is no word of bins
         return None
     there = tubs_in(scene.farm, place) if place is not None and sort == "tub" else everyone(scene.farm, sort)
     return tuple(n for n in there if n not in but) or None
@@ -131,7 +131,8 @@ def first(view: View, sort: str, *, prep: str = "") -> tuple[Token | None, Found
 
 def place_of(view: View, *, after: str = "") -> str | None:
     """Give the place that an act names; of several the last that a "to" leads to."""
-    tokens = [t for t in view.tokens if isinstance(t.value, Group) and t.value.sort == "place"]
+    left_out = excepted(view)
+    tokens = [t for t in view.tokens if isinstance(t.value, Group) and t.value.sort == "place" and t is not left_out]
     led = [t for t in tokens if after and view.prep(t) in after.split("|")]
     chosen = led[-1:] or [t for t in tokens if not (after and view.prep(t) == "from")][:1]
     if chosen and "<newplace>" in chosen[0].tags and view.book.writing.folds:
@@ -139,14 +140,18 @@ def place_of(view: View, *, after: str = "") -> str | None:
     return str(chosen[0].value.names[0]) if chosen else None
 
 
-def _all_but(view: View, sort: str) -> Found:
-    """Leave out those that an "except" further on names: "gave all a good soak, except T8", "skipped T8"."""
+def excepted(view: View) -> Token | None:
+    """Find what is left out of all: "gave all a good soak, except T8", "skipped T8", "all but those in the closet"."""
     for i, token in enumerate(view.tokens):
-        if token.text in view.book.word_sets["except"]:
-            groups = [t.value for t in view.tokens[i + 1 : i + 4] if isinstance(t.value, Group)]
-            named = next((g for g in groups if g.how == "named"), None)
-            return _except(named, view.scene, sort, place_of(view)) if named else ALL
-    return ALL
+        if token.text in view.book.word_sets["except"] and "<all>" in view.act.clause.all_tags:
+            named = (t for t in view.tokens[i + 1 : i + 4] if isinstance(t.value, Group) and t.value.how == "named")
+            return next(named, None)
+    return None
+
+
+def _all_but(view: View, sort: str) -> Found:
+    left_out = excepted(view)
+    return ALL if left_out is None else _except(left_out.value, view.scene, sort, place_of(view))
 
 
 def names_of(view: View, sort: str) -> Found:

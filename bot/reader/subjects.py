@@ -147,7 +147,7 @@ _OF_NUMBERS = frozenset(("watered", "dry", "placed", "fed", "cleaned", "mold", "
 
 def all_of(view: View) -> bool | None:
     """Fill `all`."""
-    return True if view.chunks("<all>") else None
+    return True if view.chunks("<all>") and settle.excepted(view) is None else None
 
 
 def place(view: View) -> str | None:

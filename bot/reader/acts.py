@@ -71,9 +71,7 @@ def _best(clause: Clause, book: Book, after: str) -> list[Reading]:
 def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
     last = heap.acts[-1] if heap.acts else None
     found = _best(piece, book, last.kind if last else heap.before)
-    if last is not None and last.sentence == number and _is_not_yet(piece, book):
-        heap.acts.pop()  # "pulled it, no wait, not yet"
-        heap.is_denied = True
+    if _takes_back(heap, last, piece, number, book):
         return
     denied, heap.denied = heap.denied, None
     if found and found[0].is_denied:
@@ -95,10 +93,27 @@ def _take(heap: Heap, piece: Clause, number: int, book: Book) -> None:
             heap.unread.append(heap.held.pop(0))
 
 
+def _takes_back(heap: Heap, last: Act | None, piece: Clause, number: int, book: Book) -> bool:
+    """Say whether a piece takes back what was said, or goes on with what is only wished."""
+    if last is not None and last.sentence == number and _is_not_yet(piece, book):
+        heap.acts.pop()  # "pulled it, no wait, not yet"
+    elif heap.held and _is_wish_going_on(heap.held[-1], piece, book):
+        heap.held.clear()
+    else:
+        return False
+    heap.is_denied = True
+    return True
+
+
 def _is_not_yet(piece: Clause, book: Book) -> bool:
     """Say whether a piece takes back all that was said: "no wait, not yet"."""
     words = {t.text for t in piece.tokens}
     return "@not" in piece.all_tags and words <= book.word_sets["not_yet"]
+
+
+def _is_wish_going_on(held: Clause, piece: Clause, book: Book) -> bool:
+    """Say whether a piece only goes on with what is wished: "wish bin 1 would hurry up" - "and chirp"."""
+    return _is_denied(held) and piece.joint in book.word_sets["and"] and "<subject>" not in piece.all_tags
 
 
 def _take_exception(last: Act | None, piece: Clause, number: int) -> None:

@@ -7,6 +7,8 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from msgspec.structs import replace
+
 from bot.replies.recorded import recorded_line
 from bot.replies.voice import Voice
 from core.journal import codec
@@ -62,5 +64,6 @@ def _told(voice: Voice, found: Sequence[Event]) -> str:
 
 
 def _line(voice: Voice, entry: Event) -> str:
-    told = recorded_line(voice, voice.farm, entry).rstrip(".")
+    at_once = replace(entry, said_at=entry.happened_at)  # its time is told once, at the end
+    told = recorded_line(voice, voice.farm, at_once).rstrip(".")
     return voice.say("later.history", line=told, who=entry.by, when=voice.when(entry.happened_at))

@@ -3,6 +3,7 @@
 import datetime as dt
 
 import pytest
+from msgspec.structs import replace
 
 from bot.ports.messages import plain
 from bot.replies import history
@@ -46,3 +47,9 @@ def test_who_did_it_on_a_day_or_at_the_last():
     assert plain(history.who(voice(), JOURNAL, on_sunday)) == "Tubs in the garage: watered, by Tomas, Sun May 3 7 am."
     assert plain(history.who(voice(), JOURNAL, {"of": "chirp"})) == "Bin 2: first chirp, by Noor, 8 am."
     assert history.who(voice(), JOURNAL, {"of": "mold", "day": dt.date(2026, 5, 3)}) == "I have no note of that."
+
+
+def test_the_time_of_what_was_told_later_stands_once():
+    late = replace(JOURNAL[3], said_at=at("05-04 11:00"))
+
+    assert plain(history.who(voice(), [late], {"of": "chirp"})) == "Bin 2: first chirp, by Noor, 8 am."

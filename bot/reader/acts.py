@@ -301,6 +301,8 @@ def _is_parallel(last: Act, piece: Clause) -> bool:
     mine, its = _sorts(piece.tokens), _sorts(last.clause.tokens)
     if last.kind in ("tray_out", "ask") and "bin" not in mine:
         return False
+    if last.kind == "placed" and "tub" not in mine:  # "off the porch" - "and into the closet"
+        return False
     return bool(mine) and mine <= its and last.kind != "moved"
 
 

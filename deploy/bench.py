@@ -19,7 +19,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
-from importlib import resources
 from pathlib import Path
 
 from bot import bootstrap
@@ -74,6 +73,7 @@ MESSAGES_ES = (
     "qué bonito día",
     "tapé la tina 6",
 )
+BY_LANGUAGE = {"en": MESSAGES, "es": MESSAGES_ES}
 FIRST_READ = """\
 import datetime as dt
 from bot.reader.reader import Reader
@@ -197,17 +197,10 @@ def _folding(_: Path) -> None:
 def _reading(_: Path) -> None:
     farm = _large_farm(60, 200)
     reader = bootstrap.build_reader()
-    for language, messages in _languages().items():
+    for language, messages in BY_LANGUAGE.items():
         times = [_seconds(lambda: _read(reader, farm, text, language)) for _ in range(30) for text in messages]  # noqa: B023 - called at once
         _tell(f"a message in {language} read on 60 bins and 200 tubs, median", statistics.median(times) * 1e3, "ms")
         _tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
-
-
-def _languages() -> dict[str, Sequence[str]]:
-    """Give the messages by language, of those that have a phrasebook."""
-    phrasebooks = resources.files("bot.reader") / "phrasebook"
-    of = {"en": MESSAGES, "es": MESSAGES_ES}
-    return {language: messages for language, messages in of.items() if (phrasebooks / f"{language}.toml").is_file()}
 
 
 def _read(reader: object, farm: object, text: str, language: str) -> None:
@@ -217,7 +210,7 @@ def _read(reader: object, farm: object, text: str, language: str) -> None:
 def _reader_starts(_: Path) -> None:
     """Time Python with the reader imported, made and used once, less Python's own start."""
     empty = statistics.median(_seconds(lambda: _run((sys.executable, "-c", ""))) for _ in range(9))
-    for language, messages in _languages().items():
+    for language, messages in BY_LANGUAGE.items():
         program = FIRST_READ.format(language=language, text=messages[0])
         whole = statistics.median(_seconds(lambda: _run((sys.executable, "-c", program))) for _ in range(9))  # noqa: B023
         _tell(f"start of the reader up to its first message in {language}", whole - empty, "s", 0.3)

@@ -8,11 +8,9 @@ from collections.abc import Callable
 from typing import Any
 
 from bot.reader import amounts, moments, readings, settle, wants, whens, wordslots
-from bot.reader.acts import Act
 from bot.reader.clauses import Clause
 from bot.reader.names import Group
-from bot.reader.patterns import Match
-from bot.reader.scene import Scene, View
+from bot.reader.scene import Scene, View, view_of
 from bot.reader.times import When
 from bot.reader.tokens import MARK, NUMBER, WORD, Token
 
@@ -25,9 +23,7 @@ def read(tokens: list[Token], scene: Scene, slot: str, candidates: tuple[str, ..
     filler = _FILLERS.get(slot)
     if not plain or filler is None or any(t.text == "?" for t in tokens):
         return None
-    clause = Clause(tuple(plain))
-    row = scene.book.rows[0]
-    view = View(Act(readings.Reading(row, Match(0, (), {}, 0, 0), clause, 0.0), clause), scene)
+    view = view_of(Clause(tuple(plain)), scene)
     if slot not in _FREE and _left(plain, scene):
         return None
     return filler(view, candidates)

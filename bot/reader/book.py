@@ -10,10 +10,10 @@ from typing import Any
 
 import msgspec
 
+from bot.ports.messages import DEFAULT_LANGUAGE
 from bot.reader import inflection
 from bot.reader.patterns import Index, Pattern, Starts, compiled
 
-DEFAULT = "en"
 _OF_SETS = ("kinds", "grammar", "split", "vague", "remind", "who", "numbers_lead", "reason", "answers", "repair")
 _OF_PARTS = frozenset(("@about", "@verb"))  # classes that a compound has from its parts: a lay tray is a tray
 
@@ -56,7 +56,7 @@ class Writing(msgspec.Struct, frozen=True):
 class Book:
     """Words and patterns of one language."""
 
-    def __init__(self, data: dict[str, Any], language: str = DEFAULT) -> None:
+    def __init__(self, data: dict[str, Any], language: str = DEFAULT_LANGUAGE) -> None:
         self.data, self.language = data, language
         self.shorthand: dict[str, str] = data["shorthand"]
         self.contractions: dict[str, str] = data["contractions"]
@@ -204,5 +204,5 @@ def book(language: str) -> Book:
     folder = resources.files("bot.reader") / "phrasebook"
     file = folder / f"{language}.toml"
     if not language.isalpha() or not file.is_file():
-        return book(DEFAULT)
+        return book(DEFAULT_LANGUAGE)
     return Book(inflection.written_out(tomllib.loads(file.read_text("utf-8"))), language)

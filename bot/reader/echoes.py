@@ -6,12 +6,10 @@ Not for a correction: fixes.
 from typing import Any
 
 from bot.ports.intents import Intent
-from bot.reader import patterns, readings, settle, subjects
-from bot.reader.acts import Act
+from bot.reader import patterns, settle, subjects
 from bot.reader.clauses import Clause, Sentence
 from bot.reader.frames import FACTS
-from bot.reader.patterns import Match
-from bot.reader.scene import Scene, View
+from bot.reader.scene import Scene, view_of
 from core.journal import codec
 
 # Which slot of what was said names its subject, and the sort of thing that it names.
@@ -38,8 +36,7 @@ def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
 
 def _named(clause: Clause, scene: Scene, slot: str) -> str | list[str] | None:
     """Name the subject that the echo puts in the place of the last one's."""
-    row = scene.book.rows[0]
-    view = View(Act(readings.Reading(row, Match(0, (), {}, 0, 0), clause, 0.0), clause), scene)
+    view = view_of(clause, scene)
     sort = _SUBJECTS[slot]
     if sort == "place":
         return settle.place_of(view)

@@ -10,11 +10,9 @@ import msgspec
 
 from bot.ports.intents import Intent
 from bot.reader import amounts, moments, patterns, readings
-from bot.reader.acts import Act
 from bot.reader.clauses import Clause, Sentence
 from bot.reader.names import Group
-from bot.reader.patterns import Match
-from bot.reader.scene import Scene, View
+from bot.reader.scene import Scene, View, view_of
 from bot.reader.times import When
 from bot.reader.tokens import MARK, NUMBER, WORD, Token
 from core import units
@@ -48,7 +46,7 @@ def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
     if not strong and not _is_any(scene.book.fix_weak, clause):
         return None
     kept = _without_denied(tokens, scene.book.word_sets)
-    view = View(Act(_reading(scene, clause), Clause(tuple(kept))), scene)
+    view = view_of(Clause(tuple(kept)), scene)
     slots, at, fullest = _slots(view), _moment(view), _fullest(clause, scene)
     if not slots and at is None:
         return None
@@ -61,10 +59,6 @@ def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
 
 def _is_any(several: tuple[patterns.Pattern, ...], clause: Clause) -> bool:
     return any(patterns.found(p, clause.tags, clause.all_tags) for p in several)
-
-
-def _reading(scene: Scene, clause: Clause) -> readings.Reading:
-    return readings.Reading(scene.book.rows[0], Match(0, (), {}, 0, 0), clause, 0.0)
 
 
 def _is_of_last(slots: dict[str, Any], scene: Scene) -> bool:

@@ -15,12 +15,10 @@ from typing import Any
 import msgspec
 
 from bot.ports.intents import ASK, Intent
-from bot.reader import frames, readings
-from bot.reader.acts import Act
+from bot.reader import frames
 from bot.reader.book import Book, Row
 from bot.reader.clauses import Clause
-from bot.reader.patterns import Match
-from bot.reader.scene import Scene, View
+from bot.reader.scene import Scene, view_of
 from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token
 
 NONE = "none"  # the label of a message that means nothing
@@ -124,6 +122,5 @@ def guess(tokens: Sequence[Token], scene: Scene, *, is_question: bool) -> tuple[
 
 def _intent(row: Row, clause: Clause, scene: Scene) -> Intent | None:
     """Make the intent of a guess; None where it lacks what it is about."""
-    act = Act(readings.Reading(row, Match(0, (), {}, 0, 0), clause, 0.0), clause)
-    intent = frames.intent(View(act, scene))
+    intent = frames.intent(view_of(clause, scene, row))
     return None if intent.needs else intent

@@ -7,9 +7,10 @@ import functools
 import re
 from importlib import resources
 
+from bot.ports.messages import DEFAULT_LANGUAGE
 from bot.reader import book as books
 from bot.reader import clitics
-from bot.reader.book import DEFAULT, Book
+from bot.reader.book import Book
 from bot.reader.nametable import Table
 
 WELL_KNOWN = 0.75  # the part of the words from which no other language is looked at
@@ -28,7 +29,7 @@ def codes() -> tuple[str, ...]:
 
 def spoken(text: str, own: str, table: Table) -> str:
     """Say which language a cleaned text is to be read in; ties go to the person's own."""
-    own = own if own in codes() else DEFAULT
+    own = own if own in codes() else DEFAULT_LANGUAGE
     words = _words(text, table)
     if not words:
         return own

@@ -60,11 +60,8 @@ def _wall(day: dt.date, hour: int, minute: int, at: dt.datetime, *, future: bool
 def _of_part(when: When, day: dt.date, at: dt.datetime, *, future: bool) -> dt.datetime:
     moment = _wall(day, when.part or 0, 0, at, future=future)
     if future:
-        return (
-            moment
-            if moment >= at or when.has_day
-            else _wall(day + dt.timedelta(days=1), when.part or 0, 0, at, future=future)
-        )
+        is_to_come = moment >= at or when.has_day
+        return moment if is_to_come else _wall(day + dt.timedelta(days=1), when.part or 0, 0, at, future=future)
     return at if moment > at and day == at.date() else moment
 
 

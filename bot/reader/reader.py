@@ -11,6 +11,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from bot.ports.intents import ASK, Intent, Understanding
+from bot.ports.messages import DEFAULT_LANGUAGE
 from bot.reader import (
     acts,
     answers,
@@ -41,7 +42,7 @@ ENOUGH_TRADE_WORDS = 2  # so many make an unread message look like the farm
 class Reader:
     """Reads messages by the phrasebooks."""
 
-    def read(self, text: str, *, at: dt.datetime, farm: Farm, language: str = "en") -> Understanding:
+    def read(self, text: str, *, at: dt.datetime, farm: Farm, language: str = DEFAULT_LANGUAGE) -> Understanding:
         """Say what a message means."""
         scene = scene_of(text, at, farm, language)
         tokens = clauses.chunked(scene.text, scene.book, scene.table)
@@ -69,7 +70,14 @@ class Reader:
         return Understanding(is_farm_talk=is_farm, language=scene.book.language, unread=unread)
 
     def answer(
-        self, text: str, *, slot: str, farm: Farm, at: dt.datetime, candidates: Sequence[str] = (), language: str = "en"
+        self,
+        text: str,
+        *,
+        slot: str,
+        farm: Farm,
+        at: dt.datetime,
+        candidates: Sequence[str] = (),
+        language: str = DEFAULT_LANGUAGE,
     ) -> Any | None:  # noqa: ANN401
         """Read the answer to an open question for one slot; None where it is none."""
         scene = scene_of(text, at, farm, language)

@@ -9,10 +9,12 @@ from typing import Any
 import msgspec
 
 from bot.reader.acts import Act
-from bot.reader.book import Book
+from bot.reader.book import Book, Row
 from bot.reader.clauses import Clause
 from bot.reader.names import Group
 from bot.reader.nametable import Table
+from bot.reader.patterns import Match
+from bot.reader.readings import Reading
 from bot.reader.tokens import NUMBER, WORD, Token
 from core.farm.farm import Farm
 from core.journal import codec
@@ -111,6 +113,12 @@ class View(msgspec.Struct):
     def fixed(self, slot: str) -> Any | None:  # noqa: ANN401
         """Give a slot that the pattern itself settles."""
         return self.act.reading.row.fixed.get(slot)
+
+
+def view_of(clause: Clause, scene: Scene, row: Row | None = None) -> View:
+    """Give a view on words that no pattern has taken, as if a row of the phrasebook, by default any, had."""
+    reading = Reading(row or scene.book.rows[0], Match(0, (), {}, 0, 0), clause, 0.0)
+    return View(Act(reading, clause), scene)
 
 
 def phrase_in(tokens: tuple[Token, ...], phrases: tuple[tuple[str, tuple[tuple[str, ...], ...]], ...]) -> str | None:

@@ -15,6 +15,7 @@ from bot.ports.intents import Intent
 from bot.replies.recorded import known_so_far
 from core.journal import codec
 from core.journal.facts import Remark
+from core.journal.kinds import Role
 
 MEANING = "meaning"  # the slot of a question that asks what a message means; its candidates are readings of it
 MOST_READINGS = 3
@@ -33,6 +34,9 @@ _DECODER = msgspec.json.Decoder(_Reading)
 
 def ask_which(turn: Turn, intents: Sequence[Intent]) -> None:
     """Ask which of several things a message means; the last choice keeps it as a note."""
+    if turn.member.role is Role.LOOKER_ON:
+        turn.say("refused.looker_on")
+        return
     note = Intent(kind=_NOTE, slots={"text": turn.incoming.text, "unread": True})
     offered = (*intents[:MOST_READINGS], note)
     candidates = tuple(msgspec.json.encode(_Reading(i.kind, i.slots)).decode() for i in offered)

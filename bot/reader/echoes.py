@@ -15,6 +15,8 @@ from core.journal import codec
 # Which slot of what was said names its subject, and the sort of thing that it names.
 _SUBJECTS = {"tubs": "tub", "tub": "tub", "bins": "bin", "bin": "bin", "place": "place"}
 
+_FIGURES = frozenset(("count", "mass_g"))  # of one bin only; the person is asked for the other's
+
 
 def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
     """Read a whole message as an echo of the last one; None where it is none."""
@@ -29,7 +31,8 @@ def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
     named = _named(clause, scene, slot) if slot else None
     if slot is None or named is None:
         return None
-    kept: dict[str, Any] = {name: value for name, value in said.items() if value is not None and name not in _SUBJECTS}
+    left = _SUBJECTS.keys() | _FIGURES
+    kept: dict[str, Any] = {name: value for name, value in said.items() if value is not None and name not in left}
     at = last.happened_at.astimezone(scene.at.tzinfo) if last.happened_at != last.said_at else None
     return Intent(kind=codec.kind_of(last.body), slots={slot: named, **kept}, at=at)
 

@@ -14,7 +14,7 @@ from bot.reader.reader import Reader
 from core.farm.farm import Bin, Farm, Place, Settings, Tub
 from core.journal.codec import RECORDS
 from core.journal.event import Event
-from core.journal.facts import Fed, Hatch, Mold, Reading, TrayIn, TrayOut, Watered
+from core.journal.facts import Dead, Fed, Hatch, Mold, Reading, TrayIn, TrayOut, Watered
 from core.units import TemperatureUnit
 from tests.bot.reader import tables
 from tests.bot.reader.farms import NOW, enebro_hueco, juniper_hollow
@@ -158,6 +158,7 @@ def test_a_correction_has_the_slot_names_of_what_was_said_last():
         (Hatch(tub="T13"), "T10 too", "hatch", {"tub": "T10"}),
         (Watered(tubs=("T10",)), "and 11 and 12 too", "watered", {"tubs": ["T11", "T12"]}),
         (Watered(place="heat closet"), "same for the porch", "watered", {"place": "back porch"}),
+        (Dead(bin="B1", count=30), "and bin 3 too", "dead", {"bin": "B3"}),
         (Fed(bins=("B1",), feed="carrots"), "bin 5 as well", "fed", {"bins": ["B5"], "feed": "carrots"}),
     ],
 )

@@ -96,10 +96,11 @@ def _add_files(command: Callable[[str, Run, str], argparse.ArgumentParser]) -> N
     replay.add_argument("--farm", metavar="FARM.json", help="the farm to begin with")
     replay.add_argument("--until", metavar="TIME", help="go on with reminders until then")
     forecast = command("forecast", _forecast, "forecast a hatch from logged temperatures")
-    forecast.add_argument("--csv", required=True, metavar="FILE", help="with the header time,temp")
+    forecast.add_argument("--csv", required=True, metavar="FILE", help="with the header time,temp or time,temp,rh")
     forecast.add_argument("--laid", required=True, metavar="TIME", help="when the tray was pulled")
     forecast.add_argument("--unit", required=True, choices=("C", "F"))
     forecast.add_argument("--species", default="house", metavar="NAME")
+    forecast.add_argument("--uncovered", action="store_true", help="the log is of the air around an uncovered, wet tub")
     forecast.add_argument("--json", action="store_true")
 
 
@@ -262,7 +263,7 @@ def _forecast(given: argparse.Namespace) -> None:
         kind = species(given.species)
         with _opened(given.csv) as source:
             readings = thermometer.readings(source, unit)
-        outcome = hatch_report.outcome_of(readings, laid, kind)
+        outcome = hatch_report.outcome_of(readings, laid, kind, is_uncovered=given.uncovered)
     except (UnknownSpeciesError, thermometer.LogError) as error:
         raise CommandError(_sentence(str(error))) from None
     if given.json:

@@ -28,6 +28,7 @@ class SizeGrade(StrEnum):
 
 
 MM_PER_INCH = 25.4  # exact by the international yard and pound agreement of 1959
+CM2_PER_SQUARE_INCH = (MM_PER_INCH / 10) ** 2
 
 
 def to_celsius(temp: float, unit: TemperatureUnit) -> float:

@@ -9,14 +9,21 @@ from enum import StrEnum
 from bot.assistant import asking, buttons
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
-from bot.replies import hatching, history, status, worklist
+from bot.replies import hatching, history, reasons, status, warmth_cost, worklist
 from bot.replies.refusals import no_such_tub
+from core.farm.farm import Farm
 from core.rules import hours
 from core.rules.agenda import agenda, coming
+from core.rules.eggs import container_cm2
+from core.rules.evidence import hatches_seen
+from core.rules.forecasts import Forecast, forecasts
+from core.rules.heat import heat_choice
+from core.science.calibration import untaught
 from core.science.development import HatchWindow
 
 USUAL_DAYS = 7  # how far an agenda looks where nobody says
 MOST_DAYS = 92  # and at the most
+HUNDRED = 100.0  # females, that a container is told for
 
 
 class Topic(StrEnum):
@@ -65,7 +72,9 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901 - one case a topic
             turn.lines.append(history.last_time(turn.voice, turn.fold.in_force, slots))
         case Topic.WHO:
             turn.lines.append(history.who(turn.voice, turn.fold.in_force, slots))
-        case Topic.READY | Topic.SUPPLY | Topic.ORDERS | Topic.STOCK | Topic.COUNT | Topic.COST | Topic.PLAN:
+        case Topic.COST:
+            turn.lines.append(warmth_cost.warmth_cost(turn.voice, heat_choice(turn.farm)))
+        case Topic.READY | Topic.SUPPLY | Topic.ORDERS | Topic.STOCK | Topic.COUNT | Topic.PLAN:
             turn.say("later.topic")
 
 
@@ -139,11 +148,22 @@ def _why(turn: Turn, tub: str | None) -> None:
         turn.say("why.nothing")
         return
     found, forecast = turn.farm.tubs[tub], known.get(tub)
-    collected = None
+    collected = lesson = None
     if forecast is not None and found.pulled_at is not None:
         collected = forecast.curve.progress(found.pulled_at, max(turn.now, found.pulled_at))
-    turn.lines.append(hatching.why(turn.voice, found, forecast, collected))
+        lesson = _lesson(turn.farm, forecast)
+    turn.lines.append(reasons.why(turn.voice, found, forecast, collected, lesson))
     turn.state((tub,))
+
+
+def _lesson(farm: Farm, forecast: Forecast) -> reasons.Lesson | None:
+    """Compare a tub's day with the one that the figures alone would give."""
+    held, window = forecast.curve.calibration, forecast.window
+    plain = forecasts(farm, untaught(held.stage))[forecast.tub].window
+    if not isinstance(window, HatchWindow) or not isinstance(plain, HatchWindow):
+        return None
+    later = (window.likely - plain.likely) / dt.timedelta(days=1)
+    return reasons.Lesson(hatches=held.seen, at_place=hatches_seen(farm, forecast.place), later_days=later)
 
 
 def _howto(turn: Turn, about: str) -> None:
@@ -154,4 +174,5 @@ def _howto(turn: Turn, about: str) -> None:
     temps = {f"t{f}": turn.voice.temp((f - 32) / 1.8) for f in (80, 85, 90, 95)}
     settings = turn.farm.settings
     times = turn.voice.listed([turn.voice.clock(t) for t in settings.water_times])
-    turn.say(key, lay=turn.voice.number(settings.lay_hours), times=times, **temps)
+    lay, area = turn.voice.number(settings.lay_hours), turn.voice.area(container_cm2(turn.farm, HUNDRED))
+    turn.say(key, lay=lay, times=times, area=area, **temps)

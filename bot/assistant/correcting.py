@@ -196,7 +196,7 @@ def _mended(turn: Turn, last: Sequence[Event], changes: Mapping[int, Fix]) -> _M
 
 def _record_fix(turn: Turn, intent: Intent, changes: Mapping[int, Fix], mended: _Mended) -> None:
     new_place = recording.start_place(turn, intent)
-    before = turn.forecasts()
+    before, known = turn.farm, turn.forecasts()
     for change in changes.values():
         turn.record(turn.event(change))
     done = [right.number for _, right in mended if isinstance(right.body, Done)]
@@ -208,7 +208,7 @@ def _record_fix(turn: Turn, intent: Intent, changes: Mapping[int, Fix], mended: 
     turn.say("undo.fixed", what="\n".join(recorded_line(turn.voice, farm, right) for farm, right in shown))
     turn.lines += new_place
     for _, right in shown:
-        recording.follow(turn, right, before)
+        recording.follow(turn, before, right, known)
 
 
 def take_back_edited(turn: Turn) -> str:

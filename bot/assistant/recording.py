@@ -73,7 +73,7 @@ def _commit(turn: Turn, intent: Intent) -> None:
     turn.lines += new_place
     if not isinstance(body, wants.Add):
         turn.lines += created_lines(turn.voice, before, turn.farm)
-    follow(turn, entry, known)
+    follow(turn, before, entry, known)
     _caution(turn, before, entry)
     _follow_up(turn, entry)
 
@@ -87,10 +87,10 @@ def cannot_be(farm: Farm, entry: Event) -> tuple[Finding, ...]:
             return findings(farm, entry)
 
 
-def follow(turn: Turn, entry: Event, known: Mapping[str, Forecast]) -> None:
-    """Say what follows from an event that was recorded; `known` are the forecasts before it was."""
+def follow(turn: Turn, before: Farm, entry: Event, known: Mapping[str, Forecast]) -> None:
+    """Say what follows from an event that was recorded; `before` and `known` are farm and forecasts without it."""
     after = turn.forecasts()
-    turn.lines += next_steps(turn.voice, entry, known, after)
+    turn.lines += next_steps(turn.voice, before, entry, known, after)
     turn.state(_stated(turn, entry, moved_tubs(known, after)))
 
 

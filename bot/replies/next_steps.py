@@ -4,8 +4,9 @@ Not for restating it (recorded) nor for chores that are due (notices).
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
+from bot.replies.hatching import no_day_until, standstill
 from bot.replies.voice import Voice
 from core.farm.farm import Farm, Tub
 from core.journal import facts
@@ -14,7 +15,8 @@ from core.journal.kinds import HatchStage
 from core.rules import hours, laying
 from core.rules.cautions import COOL_BIN_C, DRY_AIR_RH, HOT_PLACE_C, Caution, Concern, Safety
 from core.rules.forecasts import Basis, Forecast
-from core.science.development import TooCold
+from core.rules.moisture import Watering, watering_of
+from core.science.development import NoForecast
 from core.units import TemperatureUnit
 
 MOVED_ENOUGH = dt.timedelta(hours=18)  # a reading that moves a hatch by less is not worth a line
@@ -22,9 +24,9 @@ MOST_MOVED = 3  # lines about hatches that have moved
 
 
 def next_steps(  # noqa: C901 - one case a kind
-    voice: Voice, entry: Event, before: Mapping[str, Forecast], after: Mapping[str, Forecast]
+    voice: Voice, farm: Farm, entry: Event, before: Mapping[str, Forecast], after: Mapping[str, Forecast]
 ) -> Iterator[str]:
-    """Give what follows from an event; the forecasts are those without and with it."""
+    """Give what follows from an event; the farm is the one without it, the forecasts are those without and with it."""
     body = entry.body
     match body:
         case facts.Chirp():
@@ -41,10 +43,11 @@ def next_steps(  # noqa: C901 - one case a kind
                 yield from _care(voice, [voice.farm.tubs[t] for t in body.tubs if t in voice.farm.tubs])
         case facts.Reading():
             yield from _moved(voice, before, after)
+            yield from _replanned(voice, farm, [body.place] if body.place is not None else [])
         case facts.Mold() if not body.removed:
             yield voice.say("next.mold_seen")
         case facts.Dry():
-            yield voice.say("next.dry")
+            yield from _after_dry(voice, farm, body)
         case facts.Hatch():
             over, tub = body.stage is HatchStage.DONE, voice.farm.tubs.get(body.tub)
             if tub is None or tub.hatch_at == entry.happened_at:  # the first that is heard of it
@@ -90,8 +93,8 @@ def hatch_lines(voice: Voice, forecast: Forecast, *, is_one: bool) -> Iterator[s
     """Say when one tub hatches, and where an assumption stands behind it."""
     where = voice.place(forecast.place) if forecast.place else voice.say("name.somewhere")
     window, temp = forecast.window, voice.temp(forecast.coming_c)
-    if isinstance(window, TooCold):
-        yield voice.say("next.hatch_cold", temp=temp, limit=voice.temp(window.limit_c))
+    if isinstance(window, NoForecast):
+        yield no_day_until(voice, forecast, window)
     elif is_one:
         yield voice.say("next.hatch", about=voice.about(window), where=where, temp=temp)
     else:
@@ -102,24 +105,50 @@ def hatch_lines(voice: Voice, forecast: Forecast, *, is_one: bool) -> Iterator[s
 
 def _care(voice: Voice, tubs: list[Tub]) -> Iterator[str]:
     farm = voice.farm
-    times = [voice.clock(t) for t in farm.settings.water_times]
     if any(t.is_covered for t in tubs):
-        yield voice.say("next.covered", times=times[0])
-    opened = [farm.places.get(t.place or "") for t in tubs if not t.is_covered]
-    if any(place is not None and place.lamp for place in opened):
-        yield voice.say("next.water_twice", times=voice.listed(times))
-    elif any(place is None or not place.humidifier for place in opened):
-        yield voice.say("next.water_once", times=times[0])
-    elif opened:
+        yield voice.say("next.covered", times=voice.clock(farm.settings.water_times[0]))
+    places = {t.place or "": farm.places.get(t.place or "") for t in tubs if not t.is_covered}
+    plans = [watering_of(farm, place, voice.now) for place in places.values()]
+    wanted = [plan for plan in plans if plan is not None]
+    if wanted:
+        yield _watering(voice, min(wanted, key=lambda plan: (plan.every_days, not plan.at_each_time)))
+    elif plans:
         yield voice.say("next.humid")
+
+
+def _watering(voice: Voice, plan: Watering) -> str:
+    times = [voice.clock(t) for t in voice.farm.settings.water_times]
+    if plan.every_days > 1:
+        return voice.say("next.water_seldom", days=plan.every_days, times=times[0])
+    if plan.at_each_time:
+        return voice.say("next.water_twice", times=voice.listed(times))
+    return voice.say("next.water_once", times=times[0])
+
+
+def _after_dry(voice: Voice, before: Farm, body: facts.Dry) -> Iterator[str]:
+    """Say that it is urgent, and that it was learned from, where it changes how often is asked for water."""
+    yield voice.say("next.dry")
+    replanned = list(_replanned(voice, before, {voice.farm.tubs[t].place for t in body.tubs if t in voice.farm.tubs}))
+    if replanned:
+        yield voice.say("next.dries_faster")
+        yield from replanned
+
+
+def _replanned(voice: Voice, before: Farm, places: Iterable[str | None]) -> Iterator[str]:
+    """Say how often is asked for water from now on, where that has changed for open tubs."""
+    open_in = {t.place for t in voice.farm.incubating() if not t.is_covered}
+    for place in sorted((p for p in places if p in open_in), key=str):
+        old, new = (watering_of(farm, farm.places.get(place or ""), voice.now) for farm in (before, voice.farm))
+        if new is not None and new != old:
+            yield _watering(voice, new)
 
 
 def _moved(voice: Voice, before: Mapping[str, Forecast], after: Mapping[str, Forecast]) -> Iterator[str]:
     """Say which hatches a reading has moved."""
     for name in moved_tubs(before, after):
         window = after[name].window
-        if isinstance(window, TooCold):
-            yield voice.say("days_left.cold", tub=voice.subject(voice.tub(name)), temp=voice.temp(after[name].coming_c))
+        if isinstance(window, NoForecast):
+            yield standstill(voice, after[name])
         else:
             yield voice.say("next.window_moved", tub=voice.subject(voice.tub(name)), about=voice.about(window))
 
@@ -132,7 +161,7 @@ def moved_tubs(before: Mapping[str, Forecast], after: Mapping[str, Forecast]) ->
 
 def _is_moved(before: Forecast, after: Forecast) -> bool:
     old, new = before.window, after.window
-    if isinstance(old, TooCold) or isinstance(new, TooCold):
+    if isinstance(old, NoForecast) or isinstance(new, NoForecast):
         return type(old) is not type(new)
     return abs(new.likely - old.likely) >= MOVED_ENOUGH
 

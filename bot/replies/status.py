@@ -3,6 +3,7 @@
 Not for what is to be done: worklist.
 """
 
+import datetime as dt
 from collections.abc import Iterator, Mapping
 
 from bot.replies.hatching import days_left
@@ -12,10 +13,16 @@ from core.farm.farm import Bin, Climate, Place, Tub
 from core.journal.kinds import Holds
 from core.rules import hours, laying
 from core.rules.agenda import Agenda
-from core.rules.forecasts import Forecast, assumed_c
+from core.rules.eggs import clutch_of
+from core.rules.forecasts import Forecast
+from core.rules.growth import BIN_C, growth_of
+from core.rules.moisture import wants_water_at
+from core.rules.surroundings import assumed_c
 from core.science.development import HatchWindow
 
 MOST_ROWS = 12
+SIZE_HOLDS = dt.timedelta(days=5)  # a size that was seen is not reckoned anew before
+TOLD_BY_THE_HOUR = dt.timedelta(hours=36)  # a time further off is told by its day
 
 
 def farm_status(voice: Voice, work: Agenda, known: Mapping[str, Forecast]) -> str:
@@ -52,6 +59,7 @@ def _bin_lines(voice: Voice, house: Bin) -> Iterator[str]:
         yield say("status.hatched", day=voice.day(house.hatched_at))
     if house.size is not None:
         yield say("status.size", size=voice.size(house.size))
+    yield from _growth_lines(voice, house)
     if house.chirped_at is not None:
         yield say("status.chirping", day=voice.day(house.chirped_at))
     yield from _tray_lines(voice, house)
@@ -61,6 +69,19 @@ def _bin_lines(voice: Voice, house: Bin) -> Iterator[str]:
         yield say("status.watered", when=voice.when(house.watered_at))
     if house.fed_at is not None:
         yield say("status.fed", when=voice.when(house.fed_at))
+
+
+def _growth_lines(voice: Voice, house: Bin) -> Iterator[str]:
+    """Say how big the crickets should be by now, and when the first have wings."""
+    found = growth_of(voice.farm, house, voice.now)
+    if found is None:
+        return
+    if not any(voice.now - at < SIZE_HOLDS for at, _ in house.sizes):
+        yield voice.say("status.grown", size=voice.size(found.body.size))
+    if found.adult is not None and found.adult.latest > voice.now:
+        yield voice.say("status.adult", about=voice.about(found.adult))
+    if found.is_assumed:
+        yield voice.say("status.bin_assumed", temp=voice.temp(BIN_C))
 
 
 def _tray_lines(voice: Voice, house: Bin) -> Iterator[str]:
@@ -98,12 +119,34 @@ def _tub_lines(voice: Voice, tub: Tub, known: Mapping[str, Forecast]) -> Iterato
         yield say("status.from_bin", bin=voice.bin(tub.bin), when=voice.at(tub.pulled_at))
     if tub.is_incubating:
         yield days_left(voice, tub.name, known)
+        yield from _clutch_line(voice, tub)
     if tub.watered_at is not None:
         yield say("status.watered", when=voice.when(tub.watered_at))
+    if tub.is_incubating:
+        yield from _water_line(voice, tub)
     if tub.mold_at is not None:
         yield say("status.mold", when=voice.when(tub.mold_at))
     if tub.dry_at is not None and (tub.watered_at is None or tub.watered_at < tub.dry_at):
         yield say("status.dry", when=voice.when(tub.dry_at))
+
+
+def _clutch_line(voice: Voice, tub: Tub) -> Iterator[str]:
+    """Say how many eggs there may be."""
+    found = clutch_of(voice.farm, tub)
+    if found is not None and found.eggs.likely >= 1:
+        least, most = (voice.rounded(number) for number in (found.pinheads.least, found.pinheads.most))
+        yield voice.say("status.eggs", eggs=voice.rounded(found.eggs.likely), least=least, most=most)
+
+
+def _water_line(voice: Voice, tub: Tub) -> Iterator[str]:
+    """Say when it will want water again."""
+    wanted_at = wants_water_at(voice.farm, tub, voice.now)
+    if wanted_at is not None and wanted_at <= voice.now:
+        yield voice.say("status.wants_water_now")
+    elif wanted_at is not None:
+        hour = (wanted_at + dt.timedelta(minutes=30)).replace(minute=0, second=0, microsecond=0)
+        is_soon = wanted_at - voice.now < TOLD_BY_THE_HOUR
+        yield voice.say("status.wants_water", when=voice.when(hour) if is_soon else voice.day(hour))
 
 
 def place_status(voice: Voice, place: Place, known: Mapping[str, Forecast]) -> str:

@@ -12,8 +12,8 @@ from bot.ports.messages import DEFAULT_LANGUAGE, bold
 from bot.replies.languages import Wording, wording
 from core.farm.farm import Farm
 from core.rules import hours
-from core.science.development import HatchWindow
-from core.units import SizeGrade, TemperatureUnit, from_celsius
+from core.science.development import Window
+from core.units import CM2_PER_SQUARE_INCH, SizeGrade, TemperatureUnit, from_celsius
 
 _DAYS_NAMED = 6  # a window no longer than this is told by the names of its days alone
 _FORMS = ("the", "of", "at")  # in which a sentence may ask for a name or a time: {tub:the}
@@ -135,6 +135,18 @@ class Voice:
         """Give a number without a needless fraction."""
         return f"{value:,.0f}" if float(value).is_integer() else f"{value:,.1f}"
 
+    def area(self, cm2: float) -> str:
+        """Give a surface in the farm's unit, to two digits."""
+        is_metric = self.farm.settings.units is TemperatureUnit.CELSIUS
+        return self.say(
+            "size.cm2" if is_metric else "size.square_inches",
+            area=self.rounded(cm2 / (1.0 if is_metric else CM2_PER_SQUARE_INCH)),
+        )
+
+    def rounded(self, value: float) -> str:
+        """Give a number that is an estimate, to two digits."""
+        return self.number(float(f"{value:.2g}"))
+
     def size(self, grade: SizeGrade) -> str:
         """Give a size grade: pinheads, 1/2 in."""
         if grade in {SizeGrade.PINHEAD, SizeGrade.ADULT}:
@@ -211,14 +223,14 @@ class Voice:
         hour = hours.local(self.farm, at).hour
         return hour if self.farm.settings.units is TemperatureUnit.CELSIUS else (hour + 11) % 12 + 1
 
-    def range(self, window: HatchWindow) -> str:
+    def range(self, window: Window) -> str:
         """Give the days from earliest to latest: Thu to Sun."""
         first, last = self._local_day(window.earliest), self._local_day(window.latest)
         if (last - first).days <= _DAYS_NAMED:
             return self.say("time.range", first=self.weekday(first), last=self.weekday(last))
         return self.say("time.range", first=self._short(first), last=self._short(last))
 
-    def about(self, window: HatchWindow) -> str:
+    def about(self, window: Window) -> str:
         """Give a hatch window: about Fri Jul 24 (Thu to Sun)."""
         return self.say("time.about", day=self.day(window.likely), range=self.range(window))
 

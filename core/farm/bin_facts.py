@@ -26,6 +26,7 @@ from core.journal.facts import (
     TrayIn,
 )
 from core.journal.kinds import Holds
+from core.units import SizeGrade
 
 BinFact = (
     Chirp
@@ -63,8 +64,10 @@ def apply(ledger: Ledger, entry: Event, fact: BinFact) -> None:  # noqa: C901 - 
             ledger.bin(fact.from_)
             ledger.bin(fact.to)
         case Sized():
+            _see(ledger, entry, fact.bin, fact.size)
             ledger.set_bin(fact.bin, size=fact.size)
         case Adults():
+            _see(ledger, entry, fact.bin, SizeGrade.ADULT)
             ledger.set_bin(fact.bin, holds=Holds.ADULTS)
         case Cleaned():
             for name in fact.bins or (tuple(ledger.bins) if fact.all else ()):
@@ -84,6 +87,10 @@ def _chirp(ledger: Ledger, entry: Event, fact: Chirp) -> None:
     first = ledger.bin(fact.bin).chirped_at
     is_first = first is None or entry.happened_at - first > SAME_CRICKETS
     ledger.set_bin(fact.bin, chirped_at=entry.happened_at if is_first else first, holds=Holds.ADULTS)
+
+
+def _see(ledger: Ledger, entry: Event, name: str, size: SizeGrade) -> None:
+    ledger.set_bin(name, sizes=(*ledger.bin(name).sizes, (entry.happened_at, size)))
 
 
 def set_tray(ledger: Ledger, entry: Event, fact: TrayIn) -> None:

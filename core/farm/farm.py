@@ -66,6 +66,9 @@ class Bin(msgspec.Struct, frozen=True, kw_only=True):
     holds: Holds = Holds.NOTHING
     count: int | None = None  # about how many, where it was said
     size: SizeGrade | None = None
+    sizes: tuple[
+        tuple[dt.datetime, SizeGrade], ...
+    ] = ()  # seen in these crickets, by time; ADULT: the first with wings
     from_tubs: tuple[str, ...] = ()
     hatched_at: dt.datetime | None = None
     chirped_at: dt.datetime | None = None
@@ -91,12 +94,14 @@ class Tub(msgspec.Struct, frozen=True, kw_only=True):
     place: str | None = None
     placements: tuple[tuple[dt.datetime, str], ...] = ()  # by time
     is_covered: bool = False
+    covers: tuple[tuple[dt.datetime, bool], ...] = ()  # when it was covered and uncovered, by time
     density: Density | None = None
     readings: tuple[Climate, ...] = ()
     watered_at: dt.datetime | None = None
     checked_at: dt.datetime | None = None  # somebody looked for mold, or said what was found
     hatch_checked_at: dt.datetime | None = None
     dry_at: dt.datetime | None = None
+    found_dry: tuple[tuple[dt.datetime, dt.datetime], ...] = ()  # when, and when it was last watered, or pulled, before
     mold_at: dt.datetime | None = None  # seen and not taken out since
     mold_level: MoldLevel | None = None
     hatch_at: dt.datetime | None = None  # first pinheads seen

@@ -5,7 +5,7 @@ Not for bins of crickets: those are in bin_facts.
 
 from typing import assert_never
 
-from core.farm.farm import Climate
+from core.farm.farm import Climate, Tub
 from core.farm.ledger import Ledger
 from core.journal.event import Event
 from core.journal.facts import Covered, Discarded, Dry, Hatch, Mold, Placed, Reading, TrayOut, Watered
@@ -24,7 +24,8 @@ def apply(ledger: Ledger, entry: Event, fact: TubFact) -> None:  # noqa: C901 - 
                 place(ledger, entry, tub.name, fact.place)
         case Covered():
             for tub in ledger.tubs_meant(entry, fact.tubs, fact.place, every=fact.all):
-                ledger.set_tub(tub, is_covered=fact.on, told_at=entry.said_at)
+                covers = (*tub.covers, (entry.happened_at, fact.on))
+                ledger.set_tub(tub, is_covered=fact.on, covers=covers, told_at=entry.said_at)
         case Reading():
             _read(ledger, entry, fact)
         case Watered():
@@ -33,7 +34,7 @@ def apply(ledger: Ledger, entry: Event, fact: TubFact) -> None:  # noqa: C901 - 
             _mold(ledger, entry, fact)
         case Dry():
             for tub in ledger.tubs_meant(entry, fact.tubs, None, every=False):
-                ledger.set_tub(tub, dry_at=entry.happened_at)
+                _found_dry(ledger, entry, tub)
         case Hatch():
             _hatch(ledger, entry, fact)
         case Discarded():
@@ -53,6 +54,7 @@ def pull(ledger: Ledger, entry: Event, fact: TrayOut) -> None:
         pulled_at=entry.happened_at,
         laid_for=entry.happened_at - source.tray.put_in_at if source.tray else None,
         is_covered=bool(fact.cover),
+        covers=((entry.happened_at, bool(fact.cover)),),
         density=fact.density,
         told_at=entry.said_at,
     )
@@ -88,6 +90,14 @@ def water(ledger: Ledger, entry: Event, fact: Watered) -> None:
         ledger.set_bin(name, watered_at=entry.happened_at)
 
 
+def _found_dry(ledger: Ledger, entry: Event, tub: Tub) -> None:
+    """Keep how long it had lasted; that others find it dry before it is watered tells nothing more."""
+    since = tub.watered_at or tub.pulled_at
+    is_news = since is not None and (tub.dry_at is None or since > tub.dry_at)
+    found = (*tub.found_dry, (entry.happened_at, since)) if since is not None and is_news else tub.found_dry
+    ledger.set_tub(tub, dry_at=entry.happened_at, found_dry=found)
+
+
 def _mold(ledger: Ledger, entry: Event, fact: Mold) -> None:
     for tub in ledger.tubs_meant(entry, fact.tubs, fact.place, every=fact.all):
         ledger.set_tub(
@@ -113,5 +123,5 @@ def _discard(ledger: Ledger, entry: Event, fact: Discarded) -> None:
     if fact.tub is not None:
         ledger.set_tub(ledger.tub(fact.tub, entry), emptied_at=entry.happened_at)
     if fact.bin is not None:
-        empty = {"holds": Holds.NOTHING, "count": None, "size": None, "from_tubs": (), "hatched_at": None}
+        empty = {"holds": Holds.NOTHING, "count": None, "size": None, "sizes": (), "from_tubs": (), "hatched_at": None}
         ledger.set_bin(fact.bin, chirped_at=None, tray=None, **empty)

@@ -1,166 +1,159 @@
-"""Development of eggs along a history of warmth: progress, and the window they hatch in.
+"""The window in which a stage ends: when pinheads appear, or crickets have grown to a size.
 
-Not for the history itself: warmth says what it is made of, and the farm makes it. Harm by heat is not in here.
+Not for the adding up along a history of warmth: see curve. Harm by heat is not in here.
 """
 
 import datetime as dt
 import math
-from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 import msgspec
 
+from core.science.curve import FURTHEST_DAYS, DevelopmentCurve
+from core.science.estimates import QUANTILE_95
+from core.science.figures import Figure, Mark
 from core.science.ranges import checked
-from core.science.species import Species, Stage
-from core.science.warmth import SECONDS_PER_DAY, HistoryError, Sums, Warmth, day_number, pieces
+from core.science.species import Species
+from core.science.warmth import HistoryError, Warmth, at_day, day_number
 
-QUANTILE_95 = 1.6449  # standard normal deviate of 95 %
-THERMOMETER_SD_C = 1.0  # guess: a cheap thermometer, and eggs an arm's length away from it
-WIDEST_SPREAD = 0.5  # share of the time; a window wider than from half to twice the time tells nothing more
-FURTHEST_DAYS = 3_650.0  # ten years: no egg waits longer
+# How far the mean of the days to come may be from that of the last ones. Weather that comes through to a place both
+# swings its days and makes one week unlike the next.
+COMING_PER_RANGE = Figure(
+    value=0.3,
+    unit="1",
+    mark=Mark.DERIVED,
+    source="Seattle 2012 to 2015, days measured by NOAA: the mean of ten days is off that of the three before them by "
+    "2.5 C (standard deviation), and a day ranges over 8.3 C",
+)
+STEADIEST_SD_C = 0.5  # guess: a heater that holds its temperature; or one reading a day, which tells no range
+UNSTEADIEST_SD_C = 1.5  # guess: wider days are more often a lamp's, which come again, than the weather's
+WIDEST_SPREAD = 0.5  # of the logarithm; a window wider than from half to twice the time tells nothing more
 
 
-class HatchWindow(msgspec.Struct, frozen=True, kw_only=True):
-    """When pinheads will appear, and what that rests on."""
+class Window(msgspec.Struct, frozen=True, kw_only=True):
+    """When something will have come together."""
 
     earliest: dt.datetime  # 5 % quantile
     likely: dt.datetime  # median
     latest: dt.datetime  # 95 % quantile
+
+
+class HatchWindow(Window, frozen=True, kw_only=True):
+    """When pinheads will appear, and what that rests on."""
+
     degree_days_needed: float  # C
     degree_days_per_day: float  # C, mean from the lay to the likely hatch
-    mean_temp_c: float  # the same
-    spread_days: float  # standard deviation about the likely time
+    air_temp_c: float  # mean of what was told, from the lay to the likely hatch
+    egg_temp_c: float  # mean around the eggs, the same
+    cooling_c: float  # by how much of that the wet substrate is cooler than the air, the same
     is_untested: bool  # so cool that the straight line is untested; the spread is doubled
 
 
-class TooCold(msgspec.Struct, frozen=True, kw_only=True):
-    """No forecast: what is coming is too cold for the eggs."""
+class NoForecast(msgspec.Struct, frozen=True, kw_only=True):
+    """No window: with what is coming, the eggs all but stand still."""
 
-    mean_temp_c: float
-    limit_c: float
+    mean_temp_c: float  # of the air that is coming, as told
+    limit_c: float  # of the air: beyond it there would be one
 
 
-class DevelopmentCurve:
-    """The degree-days of a history, added up once and asked for many tubs.
+class TooCold(NoForecast, frozen=True, kw_only=True):
+    """It is too cold for the eggs."""
+
+
+class TooHot(NoForecast, frozen=True, kw_only=True):
+    """It is too hot for the eggs."""
+
+
+def spread_of(curve: DevelopmentCurve, since: dt.datetime, until: dt.datetime, *, start_sd_days: float) -> float:
+    """Give the standard deviation of the logarithm of the thermal time that ends at `until`.
 
     Parameters
     ----------
-    history : sequence of Swing or Ramp, shape (n,), n >= 1
-        In order, each beginning where the one before ends; only the last may go on.
-    stage : Stage
-        Whose base and cutoff count.
+    curve : DevelopmentCurve
+        With the calibration that counts.
+    since, until : datetime
+        Start and likely end; aware, within the history.
+    start_sd_days : float
+        Standard deviation of the start, as of a lay of many hours, at least 0. [days]
+
+    Returns
+    -------
+    float
+        At most 0.5. [1]
+
+    Notes
+    -----
+    The parts are independent: the individual; the start at the mean rate; what the calibration leaves open, g' C g with
+    its covariance C and the sensitivity g; and the days to come, whose mean differs by 0.3 of the range of a day, 0.5
+    to 1.5 C. All but the first grow with the share of the time that they cover. Doubled where it is untested.
+    """
+    days = max(day_number(until) - day_number(since), 1e-6)
+    slopes = curve.sensitivity(since, until)
+    held = float(slopes[:-1] @ curve.covariance @ slopes[:-1])
+    coming = (float(slopes[-1]) * _coming_sd_c(curve)) ** 2
+    stage = curve.calibration.stage
+    variance = stage.spread.value**2 + (start_sd_days / days) ** 2 + held + coming
+    factor = 2.0 if is_untested(curve, since, until) else 1.0
+    return min(math.sqrt(variance) * factor, WIDEST_SPREAD)
+
+
+def is_untested(curve: DevelopmentCurve, since: dt.datetime, until: dt.datetime) -> bool:
+    """Tell whether a stage went on in such cool that its straight line is untested there.
+
+    By the mean while it went on at all: warm middays between cold nights are as well tested as a room as warm.
+    """
+    return curve.working_temp_c(since, until) < curve.calibration.stage.tested_from_c.value
+
+
+def _coming_sd_c(curve: DevelopmentCurve) -> float:
+    by_range = COMING_PER_RANGE.value * (curve.coming_range_c or 0.0)
+    return min(max(by_range, STEADIEST_SD_C), UNSTEADIEST_SD_C)
+
+
+def window_of(
+    curve: DevelopmentCurve, since: dt.datetime, needed: float, *, start_sd_days: float = 0.0
+) -> Window | None:
+    """Forecast when a thermal time will be over.
+
+    Parameters
+    ----------
+    curve : DevelopmentCurve
+        With the calibration that counts.
+    since : datetime
+        Its start; aware, within the history.
+    needed : float
+        Above 0. [degree-days C]
+    start_sd_days : float, optional
+        As in `spread_of`. [days]
+
+    Returns
+    -------
+    Window or None
+        5, 50 and 95 % quantiles; None if the history does not get there in ten years.
 
     Raises
     ------
     HistoryError
-        If the history is empty, has a hole, an overlap, a time without zone, or an open end before its last part.
+        If `since` lies outside the history.
+    OutOfRangeError
+        If a number is out of its range.
 
     Notes
     -----
-    A swing gains its single-sine degree-days at an even pace over the day. A ramp is integrated exactly, clipped at
-    base and cutoff. Building takes O(n), each question O(log n).
-
-    Examples
-    --------
-    >>> from core.science.species import species
-    >>> from core.science.warmth import Swing
-    >>> noon = dt.datetime(2026, 5, 1, 12, tzinfo=dt.UTC)
-    >>> curve = DevelopmentCurve([Swing(start_at=noon, low_c=32.5, high_c=32.5)], species("house").egg)
-    >>> round(curve.progress(noon, noon + dt.timedelta(days=5)), 3)
-    88.0
-    >>> curve.reached_at(noon, 88.0) == noon + dt.timedelta(days=5)
-    True
+    The thermal time is taken as lognormal about `needed`; its quantiles are followed along the history, so that a cold
+    week ahead puts the late end off by a week. Where the history does not reach a quantile, days are scaled instead.
     """
-
-    def __init__(self, history: Sequence[Warmth], stage: Stage) -> None:
-        self.stage = stage
-        self._pieces = pieces(history, stage)
-        self._starts = [piece.start for piece in self._pieces]
-        self._degree_days = [piece.before.degree_days for piece in self._pieces]
-
-    @property
-    def coming_mean_c(self) -> float | None:
-        """The mean temperature of the part that goes on, or None where the history ends. [C]."""
-        last = self._pieces[-1]
-        return last.temp_c if math.isinf(last.length) else None
-
-    @property
-    def coming_rate(self) -> float | None:
-        """The degree-days a day of the part that goes on, or None where the history ends. [C]."""
-        last = self._pieces[-1]
-        return last.rate if math.isinf(last.length) else None
-
-    def progress(self, since: dt.datetime, until: dt.datetime) -> float:
-        """Add up the degree-days between two times.
-
-        Parameters
-        ----------
-        since, until : datetime
-            Aware, in order, within the history.
-
-        Returns
-        -------
-        float
-            Progress, at least 0. [degree-days C]
-
-        Raises
-        ------
-        HistoryError
-            If a time lies outside the history or the two are out of order.
-        """
-        return self.sums(since, until).degree_days
-
-    def sums(self, since: dt.datetime, until: dt.datetime) -> Sums:
-        """Add up degree-days, days above the base, and temperature times days; as `progress` does."""
-        start, end = day_number(since), day_number(until)
-        if end < start:
-            raise HistoryError(f"until is {until.isoformat()}, must not be before since, {since.isoformat()}")
-        first, last = self._sums(start), self._sums(end)
-        return Sums(last.degree_days - first.degree_days, last.warm_days - first.warm_days, last.heat - first.heat)
-
-    def reached_at(self, since: dt.datetime, needed: float) -> dt.datetime | None:
-        """Find when `needed` degree-days will have come together.
-
-        Parameters
-        ----------
-        since : datetime
-            Aware, within the history.
-        needed : float
-            At least 0. [degree-days C]
-
-        Returns
-        -------
-        datetime or None
-            To the second, in the time zone of `since`; None if the history does not get there in ten years.
-
-        Raises
-        ------
-        HistoryError
-            If `since` lies outside the history.
-        OutOfRangeError
-            If `needed` is not finite or negative.
-        """
-        start = day_number(since)
-        target = self._sums(start).degree_days + checked("degree-days [C]", needed, 0.0)
-        if needed == 0:
-            return since
-        piece = self._pieces[max(0, bisect_left(self._degree_days, target) - 1)]
-        days = piece.days_to(target - piece.before.degree_days)
-        if days > piece.length + _SLACK or piece.start + days - start > FURTHEST_DAYS:
-            return None
-        return _at(piece.start + days, since.tzinfo)
-
-    def is_foreseen(self, at: dt.datetime) -> bool:
-        """Tell whether `at` lies in the part that goes on, which is expected and not known."""
-        last = self._pieces[-1]
-        return math.isinf(last.length) and day_number(at) > last.start
-
-    def _sums(self, day: float) -> Sums:
-        index = bisect_right(self._starts, day) - 1
-        if index < 0 or day > self._pieces[-1].end + _SLACK:
-            raise HistoryError(f"time is {_at(day, dt.UTC).isoformat()}, must lie within the history of warmth")
-        piece = self._pieces[index]
-        return piece.sums(day - piece.start)
+    likely = curve.reached_at(since, checked("thermal time [degree-days C]", needed, 1e-9))
+    if likely is None:
+        return None
+    factor = math.exp(QUANTILE_95 * spread_of(curve, since, likely, start_sd_days=start_sd_days))
+    start, days = day_number(since), day_number(likely) - day_number(since)
+    latest = curve.reached_at(since, needed * factor)
+    return Window(
+        earliest=curve.reached_at(since, needed / factor) or likely,
+        likely=likely,
+        latest=latest or at_day(start + min(days * factor, FURTHEST_DAYS), since.tzinfo),
+    )
 
 
 def hatch_window(
@@ -168,9 +161,8 @@ def hatch_window(
     laid_at: dt.datetime,
     species: Species,
     *,
-    thermometer_sd_c: float = THERMOMETER_SD_C,
     lay_days: float = 1.0,
-) -> HatchWindow | TooCold:
+) -> HatchWindow | NoForecast:
     """Forecast when the eggs of a tray hatch.
 
     Parameters
@@ -181,34 +173,31 @@ def hatch_window(
         When the tray was pulled: common practice counts from there. Aware, within the history.
     species : Species
         Whose eggs.
-    thermometer_sd_c : float, optional
-        Standard deviation between the temperature given and that of the eggs, 0 to 10; larger for an assumed one. [C]
     lay_days : float, optional
         How long the tray was with the crickets, 0 to 30. [days]
 
     Returns
     -------
-    HatchWindow or TooCold
-        5, 50 and 95 % quantiles; TooCold if the hatch falls into a coming time whose mean is under the species' limit.
+    HatchWindow or NoForecast
+        5, 50 and 95 % quantiles; none if the hatch falls into a coming time that is colder in the mean than the
+        species' limit, or in which wet eggs all but stand still.
 
     Raises
     ------
     HistoryError
         If the history begins after `laid_at`, ends before the hatch, or is a curve for other eggs.
     OutOfRangeError
-        If one of the numbers is out of its range.
+        If the time of lay is out of its range.
 
     Notes
     -----
-    The median D [days] is reached at K degree-days above T0. Its standard deviation s has three independent parts: the
-    individual (spread D), a uniform lay (lay_days / sqrt 12), and the thermometer's deviation times W / (K / D), W
-    being the days above T0; that is D / (T - T0) at a constant temperature. s is doubled where the mean is under the
-    tested range, and is at most D / 2. The time is taken as lognormal: the quantiles are D exp(+-1.645 s / D).
+    Pinheads appear at K degree-days above T0 [1]_ around the eggs, which are those of the air less the cooling share of
+    the drop towards the wet bulb. The time of lay is uniform. See `window_of` for the rest.
 
     References
     ----------
     .. [1] Campbell A., Frazer B.D., Gilbert N., Gutierrez A.P., Mackauer M. 1974, J. Appl. Ecol. 11:431-438,
-       doi 10.2307/2402197 (thermal time). K and T0: see the sources in `species`.
+       doi 10.2307/2402197 (thermal time). K and T0: see the sources in `egg_figures`.
 
     Examples
     --------
@@ -217,49 +206,44 @@ def hatch_window(
     >>> pulled = dt.datetime(2026, 5, 1, 18, tzinfo=dt.UTC)
     >>> window = hatch_window([Swing(start_at=pulled, low_c=29.444, high_c=29.444)], pulled, species("house"))
     >>> [at.strftime("%b %d %H:%M") for at in (window.earliest, window.likely, window.latest)]
-    ['May 11 13:50', 'May 13 05:34', 'May 15 04:00']
+    ['May 10 20:51', 'May 12 19:30', 'May 15 04:04']
     """
-    checked("thermometer error [C]", thermometer_sd_c, 0.0, 10.0)
     checked("time of lay [days]", lay_days, 0.0, 30.0)
     curve = history if isinstance(history, DevelopmentCurve) else DevelopmentCurve(history, species.egg)
-    if curve.stage != species.egg:
+    if curve.calibration.stage != species.egg:
         raise HistoryError(f"curve is for another stage, must be for eggs of the {species.common_name}")
-    needed, limit_c = species.egg.thermal_constant.value, species.egg.too_cold_c.value
-    likely, coming_c = curve.reached_at(laid_at, needed), curve.coming_mean_c
-    if likely is None:
-        if coming_c is None:
-            raise HistoryError(f"history of warmth ends too early, must go on to {needed:g} degree-days C")
-        return TooCold(mean_temp_c=coming_c, limit_c=limit_c)
-    if coming_c is not None and coming_c < limit_c and curve.is_foreseen(likely):
-        return TooCold(mean_temp_c=coming_c, limit_c=limit_c)
-    return _window_around(likely, curve, laid_at, thermometer_sd_c, lay_days)
-
-
-def _window_around(
-    likely: dt.datetime, curve: DevelopmentCurve, laid_at: dt.datetime, thermometer_sd_c: float, lay_days: float
-) -> HatchWindow:
-    stage, laid = curve.stage, day_number(laid_at)
-    needed, days = stage.thermal_constant.value, day_number(likely) - laid
-    sums = curve.sums(laid_at, likely)
-    mean_c, rate = sums.heat / days, needed / days
-    is_untested = mean_c < stage.tested_from_c.value
-    parts = stage.spread.value * days, lay_days / math.sqrt(12.0), thermometer_sd_c * sums.warm_days / rate
-    spread = min(math.hypot(*parts) * (2.0 if is_untested else 1.0), WIDEST_SPREAD * days)
-    factor = math.exp(QUANTILE_95 * spread / days)
+    needed = curve.calibration.constant
+    window = window_of(curve, laid_at, needed, start_sd_days=lay_days / math.sqrt(12.0))
+    if window is None and not curve.is_open:
+        raise HistoryError(f"history of warmth ends too early, must go on to {needed:g} degree-days C")
+    if window is None or (curve.is_foreseen(window.likely) and _stands_still(curve)):
+        return _standstill(curve)
+    air_c, egg_c = curve.mean_temps_c(laid_at, window.likely)
     return HatchWindow(
-        earliest=_at(laid + days / factor, laid_at.tzinfo),
-        likely=likely,
-        latest=_at(laid + days * factor, laid_at.tzinfo),
+        earliest=window.earliest,
+        likely=window.likely,
+        latest=window.latest,
         degree_days_needed=needed,
-        degree_days_per_day=rate,
-        mean_temp_c=mean_c,
-        spread_days=spread,
-        is_untested=is_untested,
+        degree_days_per_day=needed / (day_number(window.likely) - day_number(laid_at)),
+        air_temp_c=air_c,
+        egg_temp_c=egg_c,
+        cooling_c=curve.cooling_c(laid_at, window.likely),
+        is_untested=is_untested(curve, laid_at, window.likely),
     )
 
 
-_SLACK = 0.5 / SECONDS_PER_DAY  # times are kept to the second
+def _stands_still(curve: DevelopmentCurve) -> bool:
+    """Tell whether what is coming is colder than the limit, or does no more for the eggs than the limit would."""
+    stage = curve.calibration.stage
+    limit_c, air_c, rate = stage.too_cold_c.value, curve.coming_air_c, curve.coming_rate
+    return air_c is not None and rate is not None and (air_c < limit_c or rate < limit_c - stage.base_temp_c.value)
 
 
-def _at(day: float, zone: dt.tzinfo | None) -> dt.datetime:
-    return dt.datetime.fromtimestamp(round(day * SECONDS_PER_DAY), tz=zone)
+def _standstill(curve: DevelopmentCurve) -> NoForecast:
+    """Say what is wrong with the days to come, and how warm the air would have to be."""
+    stage, air_c, eggs_c = curve.calibration.stage, curve.coming_air_c or 0.0, curve.coming_c or 0.0
+    if eggs_c > stage.cutoff_c.value:
+        return TooHot(mean_temp_c=air_c, limit_c=stage.falls_from_c.value + air_c - eggs_c)
+    # Where wet substrate cools below what the eggs need, the air has to be warmer by as much.
+    least_c = curve.calibration.base_c + stage.too_cold_c.value - stage.base_temp_c.value + air_c - eggs_c
+    return TooCold(mean_temp_c=air_c, limit_c=max(stage.too_cold_c.value, least_c))

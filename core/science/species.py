@@ -1,14 +1,18 @@
-"""The cricket species that a farm may breed, with the figures their eggs develop by.
+"""The cricket species that a farm may breed, with the figures they live by.
 
-Not for the arithmetic: degree_days and development do that. Figures that were never measured on a species are
-borrowed from another one and say so.
+Not for the figures themselves, which stand by stage of life in egg_figures, nymph_figures and adult_figures; one that
+was never measured on a species is borrowed from another one and says so.
 """
 
 from enum import StrEnum
 
 import msgspec
 
-from core.science.figures import Figure, Mark
+from core.science import adult_figures, egg_figures, nymph_figures
+from core.science.adult_figures import Adult
+from core.science.figures import Figure
+from core.science.nymph_figures import INSTARS, Instar
+from core.science.stage import Stage
 
 
 class SpeciesName(StrEnum):
@@ -20,17 +24,6 @@ class SpeciesName(StrEnum):
     JAMAICAN = "jamaican"
 
 
-class Stage(msgspec.Struct, frozen=True, kw_only=True):
-    """Thermal time of one stage of life: rate = (T - base) / constant, flat above the cutoff."""
-
-    base_temp_c: Figure  # no development below it
-    thermal_constant: Figure  # degree-days C above the base for half of the eggs
-    cutoff_c: Figure  # from here on warmth speeds nothing up
-    spread: Figure  # standard deviation of the individual time, as a share of it
-    too_cold_c: Figure  # mean temperature under which no forecast is made
-    tested_from_c: Figure  # mean temperature under which the straight line is untested
-
-
 class Species(msgspec.Struct, frozen=True, kw_only=True):
     """One species of cricket."""
 
@@ -38,6 +31,10 @@ class Species(msgspec.Struct, frozen=True, kw_only=True):
     common_name: str
     latin_name: str
     egg: Stage
+    hatch_success: Figure  # share of the eggs of a well kept tub
+    nymph: Stage  # from hatch to the last moult
+    instars: tuple[Instar, ...]
+    adult: Adult
 
 
 class UnknownSpeciesError(ValueError):
@@ -48,66 +45,48 @@ class UnknownSpeciesError(ValueError):
         self.name = name
 
 
-_THREE_RULES = (
-    "fitted to three rules of common practice, no source: 9.5 d at 90.5 F, 11.5 d at 85 F, about 35 d between "
-    "50 and 80 F; rounded"
-)
-_MAGARA = "Magara et al. 2024, PLoS ONE, doi 10.1371/journal.pone.0300438, abstract: eggs of G. bimaculatus, 20 to 40 C"
-_BEHRENS = (
-    "Behrens et al. 1983, Oecologia 59:279-287, abstract: eggs of G. bimaculatus keep the heat sum from 20 to 34 C"
-)
-_SUPPLIER = "a supplier's page: {days} d at 25 C, times (25 - 14.9) with the base of the house cricket"
-_LOGNORMAL = "no measurement found; 0.05 to 0.08 is usual for insects kept together"
-_COLD = "a degree above the base: no stored source shows cricket eggs hatching there"
-
-
-def _egg(base: Figure, constant: Figure, *, is_house: bool = False) -> Stage:
-    """Fill the rest of an egg's figures in: they are the same for all species for want of better ones."""
-    return Stage(
-        base_temp_c=base,
-        thermal_constant=constant,
-        cutoff_c=Figure(value=34.0, unit="C", mark=Mark.READ, source=_BEHRENS, is_borrowed=True),
-        spread=Figure(value=0.06, unit="1", mark=Mark.GUESS, source=_LOGNORMAL, is_borrowed=not is_house),
-        too_cold_c=Figure(value=16.0, unit="C", mark=Mark.GUESS, source=_COLD, is_borrowed=not is_house),
-        tested_from_c=Figure(value=20.0, unit="C", mark=Mark.READ, source=_BEHRENS, is_borrowed=True),
-    )
-
-
-_HOUSE_BASE = Figure(value=14.9, unit="C", mark=Mark.DERIVED, source=_THREE_RULES)
-_BORROWED_BASE = msgspec.structs.replace(_HOUSE_BASE, is_borrowed=True, source=f"house cricket: {_THREE_RULES}")
-
-
-def _constant(value: float, mark: Mark, source: str) -> Figure:
-    return Figure(value=value, unit="degree-days C", mark=mark, source=source)
-
+_BORROWED_HATCH = msgspec.structs.replace(egg_figures.HATCH_SUCCESS, is_borrowed=True)
 
 _ALL = (
     Species(
         name=SpeciesName.HOUSE,
         common_name="house cricket",
         latin_name="Acheta domesticus",
-        egg=_egg(_HOUSE_BASE, _constant(167.0, Mark.DERIVED, _THREE_RULES), is_house=True),
+        egg=egg_figures.HOUSE,
+        hatch_success=egg_figures.HATCH_SUCCESS,
+        nymph=nymph_figures.HOUSE,
+        instars=INSTARS,
+        adult=adult_figures.HOUSE,
     ),
     Species(
         name=SpeciesName.BANDED,
         common_name="banded cricket",
         latin_name="Gryllodes sigillatus",
-        egg=_egg(_BORROWED_BASE, _constant(162.0, Mark.DERIVED, _SUPPLIER.format(days="16"))),
+        egg=egg_figures.BANDED,
+        hatch_success=_BORROWED_HATCH,
+        nymph=nymph_figures.BANDED,
+        instars=INSTARS,
+        adult=adult_figures.OTHERS,
     ),
     Species(
         name=SpeciesName.TWO_SPOTTED,
         common_name="two-spotted cricket",
         latin_name="Gryllus bimaculatus",
-        egg=_egg(
-            Figure(value=15.9, unit="C", mark=Mark.READ, source=_MAGARA),
-            _constant(108.7, Mark.READ, _MAGARA),
-        ),
+        egg=egg_figures.TWO_SPOTTED,
+        hatch_success=egg_figures.TWO_SPOTTED_HATCH,
+        nymph=nymph_figures.TWO_SPOTTED,
+        instars=INSTARS,
+        adult=adult_figures.OTHERS,
     ),
     Species(
         name=SpeciesName.JAMAICAN,
         common_name="Jamaican field cricket",
         latin_name="Gryllus assimilis",
-        egg=_egg(_BORROWED_BASE, _constant(126.0, Mark.DERIVED, _SUPPLIER.format(days="12-13"))),
+        egg=egg_figures.JAMAICAN,
+        hatch_success=_BORROWED_HATCH,
+        nymph=nymph_figures.JAMAICAN,
+        instars=INSTARS,
+        adult=adult_figures.OTHERS,
     ),
 )
 _BY_NAME = {
@@ -138,7 +117,7 @@ def species(name: str) -> Species:
     Examples
     --------
     >>> species("Acheta domesticus").egg.thermal_constant.value
-    167.0
+    162.0
     >>> species("locust")
     Traceback (most recent call last):
     core.science.species.UnknownSpeciesError: species is 'locust', must be one of: house, banded, two-spotted, jamaican

@@ -1,4 +1,4 @@
-"""The warmth that eggs had and will have: spans of time, and their degree-days as straight lines.
+"""The warmth that eggs and crickets had and will have: spans of time, and the arrays that are reckoned with.
 
 Not for where a tub stood or which reading counts for it: the farm tells that. Not for a file of logged temperatures:
 see logged.
@@ -6,21 +6,36 @@ see logged.
 
 import datetime as dt
 import math
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 
 import msgspec
+import numpy as np
+from numpy.typing import NDArray
 
-from core.science import degree_days
 from core.science.ranges import checked
-from core.science.species import Stage
+from core.science.stage import Floats
 
 SECONDS_PER_DAY = 86_400.0
 COLDEST_C, HOTTEST_C = -30.0, 60.0  # beyond these a reading of a place with eggs is a slip, in any season
+MOST_DROP_C = 40.0  # bone dry air at 60 C has a wet bulb 38.8 C lower
+THERMOMETER_SD_C = 1.0  # guess: a cheap thermometer, and eggs an arm's length away from it
 
 
 class HistoryError(ValueError):
     """A history of warmth with a hole or an overlap, or a question that it does not reach to."""
+
+
+class Gauge(msgspec.Struct, frozen=True):
+    """What told a temperature: a thermometer in one spot, or a guess about it. Its error stays the same for weeks."""
+
+    name: str = ""
+    sd_c: float = THERMOMETER_SD_C  # standard deviation of what it tells, from the warmth around the eggs
+
+    def __post_init__(self) -> None:
+        checked("thermometer error [C]", self.sd_c, 0.0, 10.0)
+
+
+ANY_GAUGE = Gauge()
 
 
 class Swing(msgspec.Struct, frozen=True, kw_only=True):
@@ -28,12 +43,15 @@ class Swing(msgspec.Struct, frozen=True, kw_only=True):
 
     start_at: dt.datetime
     end_at: dt.datetime | None = None  # None: it goes on like this
-    low_c: float  # COLDEST_C to HOTTEST_C
+    low_c: float  # of the air; COLDEST_C to HOTTEST_C
     high_c: float  # low_c to HOTTEST_C
+    drop_c: float = 0.0  # by how much a surface that dries freely there is cooler; 0: dry, closed, or measured itself
+    gauge: Gauge = ANY_GAUGE
 
     def __post_init__(self) -> None:
         checked("low of the day [C]", self.low_c, COLDEST_C, HOTTEST_C)
         checked("high of the day [C]", self.high_c, self.low_c, HOTTEST_C)
+        checked("drop of a wet surface [C]", self.drop_c, 0.0, MOST_DROP_C)
 
 
 class Ramp(msgspec.Struct, frozen=True, kw_only=True):
@@ -41,54 +59,36 @@ class Ramp(msgspec.Struct, frozen=True, kw_only=True):
 
     start_at: dt.datetime
     end_at: dt.datetime
-    from_c: float  # COLDEST_C to HOTTEST_C
+    from_c: float  # of the air; COLDEST_C to HOTTEST_C
     to_c: float  # the same
+    drop_c: float = 0.0  # as in Swing
+    gauge: Gauge = ANY_GAUGE
 
     def __post_init__(self) -> None:
         checked("temperature [C]", self.from_c, COLDEST_C, HOTTEST_C)
         checked("temperature [C]", self.to_c, COLDEST_C, HOTTEST_C)
+        checked("drop of a wet surface [C]", self.drop_c, 0.0, MOST_DROP_C)
 
 
 Warmth = Swing | Ramp
 
 
-class Sums(msgspec.Struct, frozen=True):
-    """What a history has added up to since it began."""
+class Segments(msgspec.Struct, frozen=True, kw_only=True):
+    """A history as arrays of shape (n,), n >= 1: one segment begins where the one before ends."""
 
-    degree_days: float = 0.0  # C
-    warm_days: float = 0.0  # days spent above the base
-    heat: float = 0.0  # temperature times days [C d]
-
-
-class Piece(msgspec.Struct, frozen=True):
-    """A part of a history in which rate and temperature are straight lines of time; units are C and days."""
-
-    start: float  # days since 1970
-    length: float  # infinite: goes on
-    rate: float  # at the start [degree-days per day]
-    rate_slope: float
-    temp_c: float  # at the start
-    temp_slope: float
-    warm_share: float  # share of the time spent above the base
-    before: Sums  # what the earlier pieces added up to
+    starts: Floats  # days since 1970
+    lengths: Floats  # days; the last one may be infinite
+    from_c: Floats  # low of a swing, start of a ramp
+    to_c: Floats  # high of a swing, end of a ramp
+    swings: NDArray[np.bool_]
+    drops_c: Floats
+    gauge_of: NDArray[np.intp]  # index into gauges
+    gauges: tuple[Gauge, ...]
 
     @property
     def end(self) -> float:
-        """The end of this piece. [days since 1970]."""
-        return self.start + self.length
-
-    def sums(self, days: float) -> Sums:
-        """Add up to `days` after the start of this piece."""
-        return Sums(
-            self.before.degree_days + (self.rate + self.rate_slope * days / 2) * days,
-            self.before.warm_days + self.warm_share * days,
-            self.before.heat + (self.temp_c + self.temp_slope * days / 2) * days,
-        )
-
-    def days_to(self, missing: float) -> float:
-        """Solve rate x + slope x^2 / 2 = missing for x in days; the form of the root that does not cancel."""
-        root = math.sqrt(max(0.0, self.rate**2 + 2 * self.rate_slope * missing))
-        return 2 * missing / (self.rate + root) if self.rate + root > 0 else math.inf
+        """The end of the last segment. [days since 1970]."""
+        return float(self.starts[-1] + self.lengths[-1])
 
 
 def day_number(at: dt.datetime) -> float:
@@ -109,20 +109,23 @@ def day_number(at: dt.datetime) -> float:
     return at.timestamp() / SECONDS_PER_DAY
 
 
-def pieces(history: Sequence[Warmth], stage: Stage) -> tuple[Piece, ...]:
-    """Cut a history into straight lines and add them up.
+def at_day(day: float, zone: dt.tzinfo | None) -> dt.datetime:
+    """Give the time of a number of days since 1970, to the second."""
+    return dt.datetime.fromtimestamp(round(day * SECONDS_PER_DAY), tz=zone)
+
+
+def segments(history: Sequence[Warmth]) -> Segments:
+    """Put a history into arrays.
 
     Parameters
     ----------
     history : sequence of Swing or Ramp, shape (n,), n >= 1
         In order, each beginning where the one before ends; only the last may go on.
-    stage : Stage
-        Whose base and cutoff count.
 
     Returns
     -------
-    tuple of Piece, shape (m,), n <= m <= 3 n
-        A swing stays whole, a ramp is cut where it crosses base and cutoff.
+    Segments
+        As many as there are parts.
 
     Raises
     ------
@@ -131,48 +134,28 @@ def pieces(history: Sequence[Warmth], stage: Stage) -> tuple[Piece, ...]:
 
     Examples
     --------
-    >>> from core.science.species import species
     >>> start, end = dt.datetime(2026, 5, 1, tzinfo=dt.UTC), dt.datetime(2026, 5, 2, tzinfo=dt.UTC)
-    >>> up = Ramp(start_at=start, end_at=end, from_c=10.0, to_c=40.0)
-    >>> [round(piece.temp_c, 1) for piece in pieces([up], species("house").egg)]
-    [10.0, 14.9, 34.0]
+    >>> segments([Ramp(start_at=start, end_at=end, from_c=10.0, to_c=40.0)]).lengths.tolist()
+    [1.0]
     """
-    found: list[Piece] = []
-    sums, end = Sums(), -math.inf
-    for warmth in history:
-        start = day_number(warmth.start_at)
-        if found and abs(start - end) > 0.5 / SECONDS_PER_DAY:
-            raise HistoryError(f"start of warmth is {warmth.start_at.isoformat()}, must be the end of the one before")
-        end = math.inf if warmth.end_at is None else day_number(warmth.end_at)
-        if end <= start:
-            raise HistoryError(f"end of warmth is {warmth.end_at}, must be after its start, {warmth.start_at}")
-        for line in _lines(warmth, start, end, stage):
-            piece = Piece(*line, before=sums)
-            found.append(piece)
-            sums = piece.sums(piece.length) if math.isfinite(end) else sums
-    if not found:
+    if not history:
         raise HistoryError("history of warmth is empty, must have at least one part")
-    return tuple(found)
-
-
-_Line = tuple[float, float, float, float, float, float, float]  # the fields of a Piece before `before`
-
-
-def _lines(warmth: Warmth, start: float, end: float, stage: Stage) -> Iterator[_Line]:
-    base_c, cutoff_c = stage.base_temp_c.value, stage.cutoff_c.value
-    if isinstance(warmth, Swing):
-        low, high = warmth.low_c, warmth.high_c
-        rate = degree_days.single_sine(low, high, base_c, cutoff=cutoff_c)
-        share = degree_days.share_of_day_above(low, high, base_c)
-        yield start, end - start, rate, 0.0, (low + high) / 2, 0.0, share
-        return
-    slope = (warmth.to_c - warmth.from_c) / (end - start)
-    crossings = [start + (edge - warmth.from_c) / slope for edge in (base_c, cutoff_c)] if slope else []
-    turns = [start, *sorted(day for day in crossings if start < day < end), end]
-    for turn, following in pairwise(turns):
-        temp_c = warmth.from_c + slope * (turn - start)
-        middle_c = temp_c + slope * (following - turn) / 2
-        is_between = base_c < middle_c < cutoff_c
-        counted_c = temp_c if is_between else middle_c  # flat outside, so any point of the piece will do
-        rate = min(max(counted_c, base_c), cutoff_c) - base_c
-        yield turn, following - turn, rate, slope if is_between else 0.0, temp_c, slope, float(middle_c > base_c)
+    starts = [day_number(part.start_at) for part in history]
+    ends = [math.inf if part.end_at is None else day_number(part.end_at) for part in history]
+    for part, start, end, before in zip(history, starts, ends, [starts[0], *ends[:-1]], strict=True):
+        if abs(start - before) > 0.5 / SECONDS_PER_DAY:
+            raise HistoryError(f"start of warmth is {part.start_at.isoformat()}, must be the end of the one before")
+        if end <= start:
+            raise HistoryError(f"end of warmth is {part.end_at}, must be after its start, {part.start_at}")
+    gauges = {gauge: index for index, gauge in enumerate(dict.fromkeys(part.gauge for part in history))}
+    temps = [(p.low_c, p.high_c) if isinstance(p, Swing) else (p.from_c, p.to_c) for p in history]
+    return Segments(
+        starts=np.array(starts),
+        lengths=np.array(ends) - np.array(starts),
+        from_c=np.array([one for one, _ in temps]),
+        to_c=np.array([other for _, other in temps]),
+        swings=np.array([isinstance(part, Swing) for part in history]),
+        drops_c=np.array([part.drop_c for part in history]),
+        gauge_of=np.array([gauges[part.gauge] for part in history]),
+        gauges=tuple(gauges),
+    )

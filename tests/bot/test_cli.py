@@ -170,7 +170,7 @@ def test_forecast_prints_times_as_json(run, written):
 
     found = json.loads(line)
     assert list(found) == ["earliest", "likely", "latest"]
-    assert found["likely"] == "2026-05-10T19:43:38+00:00"
+    assert found["likely"] == "2026-05-10T11:39:40+00:00"
 
 
 def test_forecast_says_what_it_rests_on(run, written):
@@ -178,8 +178,16 @@ def test_forecast_says_what_it_rests_on(run, written):
 
     lines = run("forecast", "--csv", log, "--laid", "2026-05-01T08:00-06:00", "--unit", "C")
 
-    assert lines[1] == "Likely    Sun May 10 2026 19:43 -0600"
+    assert lines[1] == "Likely    Sun May 10 2026 11:39 -0600"
     assert any(line.startswith("Rests on 2 readings") for line in lines)
+
+
+def test_forecast_of_an_uncovered_tub_goes_by_the_humidity_of_the_log(run, written):
+    log = written("log.csv", "time,temp,rh", "2026-05-01T08:00-06:00,32.5,45", "2026-05-03T08:00-06:00,32.5,45")
+
+    lines = run("forecast", "--csv", log, "--laid", "2026-05-01T08:00-06:00", "--unit", "C", "--uncovered")
+
+    assert lines[1] == "Likely    Tue May 12 2026 21:23 -0600"
 
 
 @pytest.mark.parametrize(
@@ -189,8 +197,9 @@ def test_forecast_says_what_it_rests_on(run, written):
         (["time,temp"], (), "The file has no readings."),
         (["time,temp", "2026-05-01T08:00,90"], ("--species", "locust"), "Species is 'locust', must be one of: house"),
         (["time,temp", "2026-05-01T08:00,90"], ("--laid", "today"), "--laid has to be a time such as"),
+        (["time,temp", "2026-05-01T08:00,90"], ("--uncovered",), "For an uncovered tub every line needs its humidity"),
     ],
-    ids=["row", "empty", "species", "laid"],
+    ids=["row", "empty", "species", "laid", "no humidity"],
 )
 def test_forecast_says_in_one_sentence_what_is_wrong(complaint, written, log, options, sentence):
     file = written("log.csv", *log)

@@ -21,7 +21,9 @@ PULLED = NOON - dt.timedelta(hours=1)
 def steps(body, *things, before=None, now=NOON, **fields):
     farm = a_farm(*things, **fields)
     earlier = forecasts(before if before is not None else farm)
-    return [plain(line) for line in next_steps.next_steps(Voice(farm, now), an_event(body), earlier, forecasts(farm))]
+    return [
+        plain(line) for line in next_steps.next_steps(Voice(farm, now), farm, an_event(body), earlier, forecasts(farm))
+    ]
 
 
 def test_a_chirp_says_when_to_look_and_when_the_tray_goes_in():

@@ -38,7 +38,7 @@ def test_chores_of_one_place_or_bin_go_together():
 def test_water_names_the_place_its_tubs_and_the_closest(farm):
     assert told(farm, a_chore(**SHELF)) == [
         "Lamp shelf: water tubs 1 and 2.",
-        "Tub 1 is closest, pinheads from Fri May 8.",
+        "Tub 1 is closest, pinheads from Sat May 9.",
     ]
 
 

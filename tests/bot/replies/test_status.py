@@ -71,6 +71,8 @@ def test_a_bin_tells_all_that_is_known_of_it():
         "Bin 1: growing crickets, about 1,200.",
         "Hatched Fri Apr 10.",
         "Mostly 1/4 in.",
+        "By my count of its warm days: 3/8 in, an estimate.",
+        "Most will have wings about Wed May 20 (May 10 to Jun 3).",
         "Last reading 88°F, 60 % humidity, 12 pm.",
         "Watered 8 am.",
         "Fed Sun May 3 8 am.",
@@ -108,7 +110,25 @@ def test_a_tub_tells_where_it_stands_and_how_it_does():
 
     assert lines[0] == "Tub 1: in the garage, covered."
     assert lines[1] == "From bin 1, pulled Sat May 2 at 12 pm."
-    assert lines[-3:] == ["Watered 7 am.", "Mold seen 11:30 am.", "Found dry 11 am."]
+    assert lines[-4:] == ["Watered 7 am.", "Wants water now.", "Mold seen 11:30 am.", "Found dry 11 am."]
+
+
+@pytest.mark.parametrize(
+    ("fields", "told"),
+    [
+        pytest.param({}, "Wants water about 10 pm.", id="on an open rack"),
+        pytest.param({"is_covered": True}, "Wants water about Tue May 12.", id="covered"),
+        pytest.param({"watered_at": NOON - dt.timedelta(days=2)}, "Wants water now.", id="long ago"),
+    ],
+)
+def test_a_tub_says_when_it_wants_water_again(fields, told):
+    assert told in of_tub(a_place("rack"), **({"place": "rack", "watered_at": at("05-03 22:00")} | fields))
+
+
+def test_a_tub_that_keeps_damp_where_it_stands_says_nothing_of_water():
+    humid = a_place("humid room", humidifier=True)
+
+    assert not [line for line in of_tub(humid, place="humid room") if "water" in line]
 
 
 def test_a_tub_that_nobody_placed():

@@ -14,6 +14,7 @@ from core.farm.checks import Fault
 from core.journal.kinds import Chore, Density, MoldLevel, Role, Setting, Trouble
 from core.rules import hours
 from core.rules.cautions import Safety
+from core.science.heating import Cheaper
 from tests.bot.replies.records import the_farm
 from tests.builders import NOON, a_farm
 
@@ -27,7 +28,15 @@ HOWTO = (
     "harvest", "cleaning", "fruit_flies", "container", "screen", "chirping", "lamp",
 )  # fmt: skip
 SPEAKERS = frozenset({"say", "words", "text"})  # methods whose first argument is a key
-FIGURES = {"t80": "80°F", "t85": "85°F", "t90": "90°F", "t95": "95°F", "lay": "24", "times": "7 am and 6 pm"}
+FIGURES = {
+    "t80": "80°F",
+    "t85": "85°F",
+    "t90": "90°F",
+    "t95": "95°F",
+    "lay": "24",
+    "times": "7 am and 6 pm",
+    "area": "48 sq in",
+}
 
 
 def keys_used():
@@ -78,6 +87,7 @@ def test_every_key_that_is_said_has_its_sentence():
         ("start.role_", Role),
         ("setting.", Setting),
         ("howto.", HOWTO),
+        ("heat.", Cheaper),
         ("refused.bad_setting_", [s for s in Setting if s is not Setting.NAME]),
         ("refused.", [f for f in Fault if f is not Fault.BAD_SETTING]),
         ("push.tray_in_", "012"),

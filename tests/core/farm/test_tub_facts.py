@@ -134,6 +134,63 @@ def test_a_dry_tub_is_noted():
     assert folded(PULLED, (facts.Dry(tubs=("T1",)), after(days=1))).tubs["T1"].dry_at == after(days=1)
 
 
+def test_a_tub_remembers_when_it_was_covered_and_uncovered():
+    farm = folded(
+        (facts.TrayOut(bin="B1", tub="T1", place="lamp shelf", cover=True), NOON),
+        OTHER,
+        (facts.Covered(tubs=("T1",), on=False), after(days=2)),
+        (facts.Covered(all=True, on=True), after(days=4)),
+    )
+
+    assert farm.tubs["T1"].covers == ((NOON, True), (after(days=2), False), (after(days=4), True))
+    assert farm.tubs["T2"].covers == ((NOON, False), (after(days=4), True))
+
+
+def test_a_cover_told_of_late_goes_where_it_belongs():
+    journal = a_journal(PULLED, (facts.Covered(tubs=("T1",), on=False), after(days=3)))
+    journal.append(an_event(facts.Covered(tubs=("T1",), on=True), 9, after(days=1), said_at=after(days=4)))
+
+    tub = fold(journal).tubs["T1"]
+
+    assert tub.covers == ((NOON, False), (after(days=1), True), (after(days=3), False))
+    assert not tub.is_covered
+
+
+class TestFoundDry:
+    WATERED = (facts.Watered(tubs=("T1",)), after(hours=10))
+
+    def found_dry(self, *entries):
+        return folded(PULLED, *entries).tubs["T1"].found_dry
+
+    def dry(self, **span):
+        return (facts.Dry(tubs=("T1",)), after(**span))
+
+    def test_it_is_kept_with_the_water_before_it(self):
+        assert self.found_dry(self.WATERED, self.dry(hours=18)) == ((after(hours=18), after(hours=10)),)
+
+    def test_a_tub_never_watered_was_damp_when_it_was_pulled(self):
+        assert self.found_dry(self.dry(hours=9)) == ((after(hours=9), NOON),)
+
+    def test_found_again_before_it_is_watered_it_is_no_news(self):
+        assert self.found_dry(self.dry(hours=9), self.dry(hours=20)) == ((after(hours=9), NOON),)
+
+    def test_each_drying_counts(self):
+        found = self.found_dry(self.dry(hours=9), self.WATERED, self.dry(hours=18))
+
+        assert found == ((after(hours=9), NOON), (after(hours=18), after(hours=10)))
+
+    def test_water_told_of_late_is_what_it_dried_from(self):
+        journal = a_journal(PULLED, self.dry(hours=18))
+        journal.append(an_event(facts.Watered(tubs=("T1",)), 9, after(hours=10), said_at=after(days=2)))
+
+        assert fold(journal).tubs["T1"].found_dry == ((after(hours=18), after(hours=10)),)
+
+    def test_of_a_tub_that_nobody_knows_to_have_been_damp_it_tells_nothing(self):
+        farm = folded((facts.Placed(tubs=("T1",), place="rack"), NOON), self.dry(hours=9))
+
+        assert (farm.tubs["T1"].dry_at, farm.tubs["T1"].found_dry) == (after(hours=9), ())
+
+
 def test_a_hatch_begins_once_and_may_be_over():
     farm = folded(
         PULLED,

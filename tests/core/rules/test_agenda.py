@@ -4,43 +4,16 @@ import datetime as dt
 
 import pytest
 
-from core.journal import facts, notices, wants
+from core.journal import facts, wants
 from core.journal.kinds import Chore, Setting
 from core.rules import hours
 from core.rules.agenda import agenda, coming, last_asked
 from tests.builders import DENVER, LORD_HOWE, Notebook, a_bin, a_chore, a_farm, a_place, a_tub, after, an_asked, at
+from tests.core.rules.asking import ask_all, season
 
 PULLED = at("05-04 08:00")
 LAMP = a_place("lamp shelf", lamp=True)
 TUB = a_tub(pulled_at=PULLED, place="lamp shelf")
-
-
-def ask_all(note, now):
-    """Send what the agenda asks for, as the timetable does."""
-    found = agenda(note.farm, now).to_ask
-    for chore in found:
-        note.write(
-            notices.Asked(
-                chore=chore.chore, due=chore.due, step=chore.step, bin=chore.bin, place=chore.place, tubs=chore.tubs
-            ),
-            now,
-            by="",
-        )
-    return found
-
-
-def season(note, days):
-    """Go from one time to ask to the next; give what was asked for, and when."""
-    now, end, asked = note.now, note.now + dt.timedelta(days=days), []
-    for _ in range(days * 24):
-        asked += [(now, chore) for chore in ask_all(note, now)]
-        found = agenda(note.farm, now)
-        assert found.to_ask == ()
-        if found.next_at is None or found.next_at > end:
-            return asked
-        assert found.next_at > now
-        now = found.next_at
-    raise AssertionError("the agenda asks without end")
 
 
 def is_quiet(farm, now):

@@ -4,7 +4,10 @@ import datetime as dt
 
 import pytest
 
-from core.rules.forecasts import HUMID_C, LAMP_C, ROOM_C, Basis, assumed_c, forecasts
+from core.rules.evidence import HOUSE_CRICKET
+from core.rules.forecasts import Basis, forecasts
+from core.rules.surroundings import LAMP_C, ROOM_C
+from core.science.calibration import untaught
 from core.science.development import HatchWindow, TooCold
 from tests.builders import NOON, a_climate, a_farm, a_place, a_tub, after
 
@@ -17,18 +20,8 @@ def likely_days(found):
     return (found.window.likely - NOON) / dt.timedelta(days=1)
 
 
-@pytest.mark.parametrize(
-    ("place", "expected_c"),
-    [
-        pytest.param(a_place(lamp=True, humidifier=True), LAMP_C, id="lamp"),
-        pytest.param(a_place(lamp=False, humidifier=True), HUMID_C, id="humidifier"),
-        pytest.param(a_place(lamp=False, humidifier=False), ROOM_C, id="neither"),
-        pytest.param(a_place(), ROOM_C, id="nobody said"),
-        pytest.param(None, ROOM_C, id="no place"),
-    ],
-)
-def test_a_place_without_a_reading_is_assumed_to_be_like_others_of_its_sort(place, expected_c):
-    assert assumed_c(place) == expected_c
+def width(window):
+    return window.latest - window.earliest
 
 
 def test_readings_are_counted_from_the_pull_on():
@@ -39,12 +32,12 @@ def test_readings_are_counted_from_the_pull_on():
 
 def test_without_a_reading_the_forecast_is_an_assumption_and_wide():
     assumed = a_forecast(a_tub(place="attic"), a_place("attic", lamp=True))
-    read = a_forecast(a_tub(place="attic"), a_place("attic", readings=(a_climate(temp_c=LAMP_C),)))
+    read = a_forecast(a_tub(place="attic"), a_place("attic", lamp=True, readings=(a_climate(temp_c=LAMP_C),)))
 
     assert (assumed.basis, assumed.coming_c, assumed.readings) == (Basis.ASSUMED, LAMP_C, 0)
     assert read.basis is Basis.PLACE
     assert likely_days(assumed) == pytest.approx(likely_days(read), abs=1e-4)
-    assert assumed.window.spread_days > read.window.spread_days
+    assert width(assumed.window) > 1.3 * width(read.window)
 
 
 def test_a_tub_whose_place_nobody_said_is_in_a_room():
@@ -54,25 +47,44 @@ def test_a_tub_whose_place_nobody_said_is_in_a_room():
 
 
 @pytest.mark.parametrize(
-    ("figures", "fewest", "most"),
+    ("place", "figures", "is_covered", "fewest", "most"),
     [
-        pytest.param({"temp_c": 32.5}, 9, 10, id="90.5 F"),
-        pytest.param({"temp_c": 29.5}, 11, 12, id="85 F"),
-        pytest.param({"low_c": 10.0, "high_c": 26.67}, 34, 37, id="50 to 80 F"),
+        pytest.param({}, {"temp_c": 32.5, "rh": 80.0}, False, 9, 10, id="90.5 F, 80 %"),
+        pytest.param({}, {"temp_c": 32.5, "rh": 90.0}, False, 9, 10, id="90.5 F, 90 %"),
+        pytest.param({"humidifier": True}, {"temp_c": 32.5}, False, 9, 10, id="90.5 F, humidified"),
+        pytest.param({}, {"temp_c": 29.44, "rh": 85.0}, False, 11, 12, id="85 F, 85 %"),
+        pytest.param({"humidifier": True}, {"temp_c": 29.44}, False, 11, 12, id="85 F, humidified"),
+        pytest.param({"lamp": True}, {"temp_c": 29.44, "rh": 40.0}, False, 14, 15, id="85 F, lamp, 40 %"),
+        pytest.param({"lamp": True}, {"temp_c": 29.44, "rh": 50.0}, False, 14, 15, id="85 F, lamp, 50 %"),
+        pytest.param({"lamp": True}, {"temp_c": 29.44}, False, 14, 15, id="85 F, lamp"),
+        pytest.param({}, {"low_c": 10.0, "high_c": 26.67}, True, 33, 37, id="50 to 80 F, covered"),
     ],
 )
-def test_readings_give_the_days_of_common_practice(figures, fewest, most):
-    found = a_forecast(a_tub(place="attic"), a_place("attic", readings=(a_climate(NOON, **figures),)))
+def test_readings_give_the_days_of_common_practice(place, figures, is_covered, fewest, most):
+    tub = a_tub(place="attic", is_covered=is_covered)
+
+    found = a_forecast(tub, a_place("attic", readings=(a_climate(NOON, **figures),), **place))
 
     assert fewest <= likely_days(found) <= most
     assert found.window.earliest < found.window.likely < found.window.latest
 
 
-def test_the_window_is_in_order_and_wider_after_a_long_lay():
+def test_the_window_is_wider_after_a_long_lay():
     short, long = (a_forecast(a_tub(laid_for=dt.timedelta(hours=h))).window for h in (24, 240))
 
-    assert long.spread_days > short.spread_days
+    assert width(long) > width(short)
     assert long.likely == short.likely
+
+
+def test_a_cover_brings_the_hatch_forward_as_the_substrate_stays_warmer():
+    shelf = a_place("attic", lamp=True, readings=(a_climate(temp_c=30.0),))
+    covered, half, uncovered = (
+        likely_days(a_forecast(a_tub(place="attic", is_covered=covers[-1][1], covers=covers), shelf))
+        for covers in (((NOON, True),), ((NOON, False), (after(days=5), True)), ((NOON, False),))
+    )
+
+    assert covered + 2 < uncovered
+    assert covered < half < uncovered
 
 
 @pytest.mark.parametrize("laid_for", [None, dt.timedelta(0), dt.timedelta(days=90)], ids=str)
@@ -171,3 +183,29 @@ class TestOwnReadings:
 )
 def test_no_forecast_for_a_tub(state):
     assert forecasts(a_farm(a_tub(**state))) == {}
+
+
+class TestLearning:
+    SHELF = a_place("attic", lamp=True, readings=(a_climate(after(days=-40), temp_c=30.0),))
+
+    def hatched(self, number, days):
+        pulled_at = after(days=-40 + 3 * number)
+        return a_tub(f"T{number}", pulled_at, place="attic", hatch_at=pulled_at + dt.timedelta(days=days))
+
+    def test_tubs_that_hatch_late_put_off_the_next_one(self):
+        waited = a_tub("T9", place="attic")
+        plain = a_forecast(waited, self.SHELF, tub="T9")
+        late = likely_days(plain) + 2.5
+
+        taught = a_forecast(waited, *(self.hatched(n, late) for n in (1, 2, 3)), self.SHELF, tub="T9")
+
+        assert likely_days(taught) == pytest.approx(late, abs=0.5)
+        assert width(taught.window) < width(plain.window)
+
+    def test_what_is_held_may_be_given(self):
+        farm = a_farm(a_tub("T9", place="attic"), *(self.hatched(n, 17.0) for n in (1, 2, 3)), self.SHELF)
+
+        plain = forecasts(farm, untaught(HOUSE_CRICKET.egg))["T9"]
+
+        assert plain.window == a_forecast(a_tub("T9", place="attic"), self.SHELF, tub="T9").window
+        assert plain.window.likely < forecasts(farm)["T9"].window.likely

@@ -113,6 +113,96 @@ class TestWater:
         assert dues(incubation.tubs_to_water, farm, pulled_at) == [at(time, zone) for time in expected]
 
 
+class TestSeldomWater:
+    """Where tubs keep damp for two days or more."""
+
+    DAMP = a_place("rack", readings=(a_climate(PULLED, temp_c=29.4, rh=85.0),))
+    WET = a_place("cave", readings=(a_climate(PULLED, temp_c=29.4, rh=95.0),))
+
+    def farm(self, *tubs, **fields):
+        return a_farm(*(tubs or [a_tub(pulled_at=PULLED, place="rack")]), self.DAMP, self.WET, **fields)
+
+    def water(self, *tubs, now=PULLED, days=7.0, **fields):
+        return dues(incubation.tubs_to_water, self.farm(*tubs, **fields), now, days)
+
+    def test_every_other_day_at_the_first_of_the_farms_times(self):
+        assert self.water() == [at("05-06 07:00"), at("05-08 07:00"), at("05-10 07:00")]
+
+    def test_counted_from_the_last_water_and_never_later_than_it_keeps(self):
+        evening, morning = (
+            self.water(a_tub(pulled_at=PULLED, place="rack", watered_at=at(f"05-09 {time}")), now=at("05-09 19:00"))[:2]
+            for time in ("18:00", "07:20")
+        )
+
+        assert evening == morning == [at("05-11 07:00"), at("05-13 07:00")]
+
+    def test_days_apart_as_many_as_it_keeps(self):
+        found = self.water(a_tub(pulled_at=PULLED, place="cave"), days=20)
+
+        assert found == [at("05-11 07:00"), at("05-18 07:00")]
+
+    def test_the_next_one_is_met_however_short_the_look_ahead(self):
+        assert self.water(a_tub(pulled_at=PULLED, place="cave"), days=0.1) == [at("05-11 07:00")]
+
+    def test_unanswered_it_stays_open_until_the_next_one(self):
+        assert self.water(now=at("05-07 12:00"))[:2] == [at("05-06 07:00"), at("05-08 07:00")]
+
+    def test_tubs_of_a_place_are_watered_together(self):
+        later = PULLED + dt.timedelta(days=1)
+        farm = self.farm(a_tub("T1", PULLED, place="rack"), a_tub("T2", later, place="rack"))
+
+        found = asked(incubation.tubs_to_water, farm, later, 3)
+
+        assert found == [
+            (at("05-06 07:00"), "rack", ("T1",)),  # the other one has been damp for less than half of the time
+            (at("05-08 07:00"), "rack", ("T1", "T2")),
+        ]
+
+    def test_a_tub_that_was_left_out_is_not_left_for_longer_than_it_keeps(self):
+        later, watered = PULLED + dt.timedelta(days=1), at("05-06 07:10")
+        farm = self.farm(a_tub("T1", PULLED, place="rack", watered_at=watered), a_tub("T2", later, place="rack"))
+
+        (first, *_) = asked(incubation.tubs_to_water, farm, watered, 3)
+
+        assert first == (at("05-07 07:00"), "rack", ("T2",))
+
+    def test_of_a_tub_that_nobody_said_more_of_it_is_asked_after_so_many_days(self):
+        tub = a_tub(pulled_at=None, known_since=PULLED, told_at=PULLED, place="rack")
+
+        assert self.water(tub)[0] == at("05-06 07:00")
+
+    def test_a_tub_told_of_late_is_asked_for_the_next_morning(self):
+        told_at = at("05-20 09:00")
+
+        assert self.water(a_tub(pulled_at=PULLED, place="rack", told_at=told_at), now=told_at)[0] == at("05-21 07:00")
+
+    def test_who_found_it_dry_was_told_so_and_is_asked_the_next_morning(self):
+        dry_at = at("05-06 13:00")
+
+        found = self.water(a_tub(pulled_at=PULLED, place="rack", dry_at=dry_at), now=dry_at)
+
+        assert found[0] == at("05-07 07:00")
+
+    def test_a_time_of_day_chosen_later_holds_from_the_next_morning_on(self):
+        kept = settings(water_times=(dt.time(8),), water_times_told_at=at("05-06 12:00"))
+
+        assert self.water(now=at("05-06 12:00"), settings=kept)[0] == at("05-07 08:00")
+
+    @pytest.mark.parametrize(
+        ("zone", "pulled", "expected"),
+        [
+            pytest.param(DENVER, "2026-03-07 08:00", ["03-09 07:00", "03-11 07:00"], id="Denver"),
+            pytest.param(LORD_HOWE, "2026-04-03 08:00", ["04-05 07:00", "04-07 07:00"], id="Lord Howe"),
+        ],
+    )
+    def test_a_change_of_clocks_moves_no_day(self, zone, pulled, expected):
+        pulled_at = at(pulled, zone)
+        damp = a_place("rack", readings=(a_climate(pulled_at, temp_c=29.4, rh=85.0),))
+        farm = a_farm(a_tub(pulled_at=pulled_at, place="rack"), damp, settings=settings(zone))
+
+        assert dues(incubation.tubs_to_water, farm, pulled_at, 4.5) == [at(time, zone) for time in expected]
+
+
 class TestMold:
     def test_daily_under_a_cover(self):
         farm = a_farm(a_tub(pulled_at=PULLED, place="lamp shelf", is_covered=True), LAMP)

@@ -1,0 +1,107 @@
+"""What is known of the air around tubs: the readings of a place that tell something, and guesses where there are none.
+
+Not for the warmth that a tub has had there: see warmth.
+"""
+
+import datetime as dt
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Sequence
+
+import msgspec
+
+from core.farm.farm import Climate, Place
+from core.science.warmth import COLDEST_C, HOTTEST_C
+
+LAMP_C, LAMP_RH = 30.0, 45.0  # 86 F; a guess at what a shelf under a heat lamp is like
+HUMID_C, HUMID_RH = 29.5, 85.0  # 85 F; a guess at a room warm and humid enough to need no cover
+ROOM_C, ROOM_RH = 24.0, 60.0  # 75 F; a guess at a warm room
+RECENT = dt.timedelta(days=3)  # what is to come is like this long before the last reading
+
+_Humidity = tuple[dt.datetime, float]
+
+
+class Air(msgspec.Struct, frozen=True, kw_only=True):
+    """The air of a place over the time that is asked about."""
+
+    place: str | None
+    readings: tuple[Climate, ...]  # that tell how warm it was, by time
+    humidity: tuple[_Humidity, ...]  # by time [%]
+    assumed_c: float  # where there are no readings
+    assumed_rh: float
+
+    def rh_at(self, at: dt.datetime) -> float:
+        """Give the relative humidity last read by then, else the first one read later, else the guess. [%]."""
+        if not self.humidity:
+            return self.assumed_rh
+        return self.humidity[max(0, bisect_right(self.humidity, at, key=lambda r: r[0]) - 1)][1]
+
+
+def assumed_c(place: Place | None) -> float:
+    """Guess the temperature of a place that nobody has read a thermometer in."""
+    if place is not None and place.lamp:
+        return LAMP_C
+    if place is not None and place.humidifier:
+        return HUMID_C
+    return ROOM_C
+
+
+def assumed_rh(place: Place | None) -> float:
+    """Guess the relative humidity of a place that nobody has read a hygrometer in. [%]."""
+    if place is not None and place.lamp:
+        return LAMP_RH
+    if place is not None and place.humidifier:
+        return HUMID_RH
+    return ROOM_RH
+
+
+def air_of(place: Place | None, since: dt.datetime, until: dt.datetime | None = None) -> Air:
+    """Give what is known of the air of a place over a time; without an end, of what is to come as well."""
+    readings = () if place is None else place.readings
+    if until is not None:
+        readings = readings[: bisect_right(readings, until, key=lambda r: r.at)]
+    humid = _bearing(readings, since, lambda r: r.rh is not None)
+    return Air(
+        place=None if place is None else place.name,
+        readings=_bearing(readings, since, tells_warmth),
+        humidity=tuple((r.at, r.rh) for r in humid if r.rh is not None),
+        assumed_c=assumed_c(place),
+        assumed_rh=assumed_rh(place),
+    )
+
+
+def tells_warmth(reading: Climate) -> bool:
+    """Say whether a reading tells how warm it was; a low or a high alone does not, nor a slip that a fix let in."""
+    figures = [t for t in (reading.temp_c, reading.low_c, reading.high_c) if t is not None]
+    if not all(COLDEST_C <= t <= HOTTEST_C for t in figures):
+        return False
+    if reading.low_c is not None and reading.high_c is not None:
+        return reading.low_c <= reading.high_c
+    return reading.temp_c is not None
+
+
+def range_of(reading: Climate) -> tuple[float, float]:
+    """Give the low and the high of a reading that tells how warm it was; a single figure is both. [C]."""
+    if reading.low_c is not None and reading.high_c is not None:
+        return reading.low_c, reading.high_c
+    single = next(t for t in (reading.temp_c, reading.low_c, reading.high_c) if t is not None)
+    return single, single
+
+
+def middle_of(reading: Climate) -> float:
+    """Give the middle of a reading that tells how warm it was. [C]."""
+    return sum(range_of(reading)) / 2
+
+
+def telling(readings: Sequence[Climate]) -> tuple[Climate, ...]:
+    """Keep the readings that tell how warm it was."""
+    return tuple(r for r in readings if tells_warmth(r))
+
+
+def _bearing(readings: Sequence[Climate], since: dt.datetime, tells: Callable[[Climate], bool]) -> tuple[Climate, ...]:
+    """Give the readings that bear on a time: those from it on, the one before, and the last days of all of them."""
+    newest = next((r for r in reversed(readings) if tells(r)), None)
+    if newest is None:
+        return ()
+    first = bisect_left(readings, min(since, newest.at - RECENT), key=lambda r: r.at)
+    before = next((readings[i] for i in range(first - 1, -1, -1) if tells(readings[i])), None)
+    return (() if before is None else (before,)) + tuple(r for r in readings[first:] if tells(r))

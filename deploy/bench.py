@@ -21,6 +21,8 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
+import bench_science
+
 from bot import bootstrap
 from bot.assistant.desk import Desk
 from bot.channels.replay import SimulatedClock, chats_of
@@ -38,7 +40,7 @@ OVIPOST = (sys.executable, "-m", "bot")
 Slots = dict[str, object]
 
 NOW = dt.datetime(2026, 7, 14, 14, tzinfo=dt.UTC)
-LIBRARIES = ("msgspec", "sqlalchemy", "prompt-toolkit", "apscheduler", "python-telegram-bot")
+LIBRARIES = ("msgspec", "numpy", "sqlalchemy", "prompt-toolkit", "apscheduler", "python-telegram-bot")
 MESSAGES = (
     "watered the lamp shelf",
     "chirping in bin 2",
@@ -88,7 +90,7 @@ def main() -> None:
     print(f"{_processor()}, {os.cpu_count()} cores, {platform.system()} {platform.release()}")
     print(f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, {versions}\n")
     with tempfile.TemporaryDirectory() as folder:
-        for measure in (_messages, _folding, _reading, _reader_starts, _read_command, _replaying, _starting):
+        for measure in (_science, _messages, _folding, _reading, _reader_starts, _read_command, _replaying, _starting):
             measure(Path(folder))
 
 
@@ -187,6 +189,11 @@ def _one_message(desk: Desk, clock: SimulatedClock, number: int) -> float:
         text=MESSAGES[number % len(MESSAGES)],
     )
     return _seconds(lambda: (desk.take(incoming), desk.work()))
+
+
+def _science(_: Path) -> None:
+    for what, milliseconds, most in bench_science.figures():
+        _tell(what, milliseconds, "ms", most)
 
 
 def _folding(_: Path) -> None:

@@ -57,8 +57,7 @@ def _reckoning(
     is_estimate = HOUSE_CRICKET.egg.thermal_constant.mark is not Mark.READ
     yield voice.say("why.needs_estimate" if is_estimate else "why.needs", **needs)
     if collected is not None:
-        rate, coming_c = _degree_days(voice, max(0.0, forecast.coming_rate)), forecast.curve.coming_c
-        temp = voice.temp(forecast.coming_c if coming_c is None else coming_c)
+        rate, temp = _degree_days(voice, max(0.0, forecast.coming_rate)), voice.temp(forecast.coming_c)
         yield voice.say("why.collected", dd=_degree_days(voice, collected), rate=rate, temp=temp)
     if lesson is not None and lesson.hatches:
         yield _taught(voice, forecast, lesson)

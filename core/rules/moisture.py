@@ -47,7 +47,7 @@ def wants_water_at(farm: Farm, tub: Tub, now: dt.datetime) -> dt.datetime | None
     if tub.dry_at is not None and tub.dry_at > since:
         return tub.dry_at
     if tub.is_covered:
-        hours: float | None = _expected_hours(place, now, is_covered=True) / drying_of(farm).multiplier
+        hours: float | None = _expected_hours(place, now, is_covered=True) / drying_of(farm, place).multiplier
     else:
         hours = _hours_uncovered(farm, place, now)
     return None if hours is None else since + hours * HOUR
@@ -63,10 +63,19 @@ class _FoundDry(msgspec.Struct, frozen=True):
         return hash(tuple((tub.name, tub.found_dry) for tub in self.tubs))
 
 
-def drying_of(farm: Farm) -> Drying:
-    """Give how many times faster than expected the tubs of a farm dry, as far as it was seen."""
-    tubs = tuple(tub for tub in farm.tubs.values() if tub.found_dry)
-    return _learnt(_FoundDry(tubs, tuple(farm.places.get(tub.place or "") for tub in tubs)))
+def drying_of(farm: Farm, place: Place | None) -> Drying:
+    """Give how many times faster than expected tubs dry in a place, as far as it was seen.
+
+    Other places tell of it, too, if their humidity was read: else it may be their air that was drier than guessed.
+    """
+    here = None if place is None else place.name
+    found = [(tub, farm.places.get(tub.place or "")) for tub in farm.tubs.values() if tub.found_dry]
+    telling = [(tub, where) for tub, where in found if tub.place == here or _has_humidity(where)]
+    return _learnt(_FoundDry(tuple(tub for tub, _ in telling), tuple(where for _, where in telling)))
+
+
+def _has_humidity(place: Place | None) -> bool:
+    return place is not None and any(r.rh is not None for r in place.readings)
 
 
 @lru_cache(maxsize=256)  # asked for with every message, changes once in weeks
@@ -91,7 +100,7 @@ def _learnt(found: _FoundDry) -> Drying:
 
 def _hours_uncovered(farm: Farm, place: Place | None, now: dt.datetime) -> float | None:
     """Give how long open tubs keep; where nobody has read the humidity of late, as long as practice says."""
-    drying = drying_of(farm)
+    drying = drying_of(farm, place)
     if place is not None and any(r.rh is not None for r in _since(place.readings, now - HUMIDITY_HOLDS)):
         return _expected_hours(place, now, is_covered=False) / drying.multiplier
     if place is not None and place.lamp:

@@ -72,18 +72,26 @@ class TestFoundDry:
         assert watering(place) == before
         assert watering(place, *tubs) == TWICE
 
-    def test_it_is_learned_for_the_whole_farm(self):
-        farm = a_farm(dry_after(9, place="rack"), RACK)
+    @pytest.mark.parametrize(
+        ("where", "teaches"),
+        [
+            pytest.param(read(29.4, 60.0, a_place("attic")), True, id="whose humidity was read"),
+            pytest.param(a_place("attic", readings=(a_climate(temp_c=29.4),)), False, id="whose air is a guess"),
+        ],
+    )
+    def test_a_tub_found_dry_in_another_place(self, where, teaches):
+        farm = a_farm(dry_after(9, place="attic"), where, RACK)
 
-        assert drying_of(farm).multiplier > 1.2
-        assert drying_of(a_farm(RACK)).multiplier == pytest.approx(1.0, abs=0.05)
+        assert drying_of(farm, where).multiplier > 1.2
+        assert (drying_of(farm, RACK).multiplier > 1.2) == teaches
+        assert drying_of(a_farm(RACK), RACK).multiplier == 1.0
 
     def test_a_humidified_room_is_asked_for_once_a_tub_was_found_dry_there(self):
         assert watering(HUMID) is None
         assert watering(HUMID, dry_after(40, place="humid room")) is not None
 
     def test_a_tub_found_dry_after_a_long_time_teaches_little(self):
-        late, early = (drying_of(a_farm(dry_after(hours), RACK)).multiplier for hours in (200, 10))
+        late, early = (drying_of(a_farm(dry_after(hours), RACK), RACK).multiplier for hours in (200, 10))
 
         assert 1.0 <= late < early
 

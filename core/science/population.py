@@ -47,7 +47,7 @@ class Cohort(msgspec.Struct, frozen=True, kw_only=True):
         for name, gains in (("egg", self.egg_degree_days), ("nymph", self.nymph_degree_days)):
             if gains.shape != (days,):
                 raise OutOfRangeError(f"days of {name} degree-days [d]", gains.size, f"{days}, one for each")
-            for extreme in (gains.min(), gains.max()):
+            for extreme in (np.min(gains), np.max(gains)):
                 checked(f"{name} degree-days of a day [degree-days C]", float(extreme), 0.0, 100.0)
         if self.area_cm2 is not None:
             checked("area of the cohort [cm2]", self.area_cm2, 1.0)

@@ -76,7 +76,7 @@ class Response(msgspec.Struct, frozen=True):
 
     def _above(self, temps: Floats) -> Iterator[tuple[Floats, Floats]]:
         """Give each bend and the degrees above its knot, in a new array; not for knots above all temperatures."""
-        hottest = temps.max(initial=-np.inf)
+        hottest = np.max(temps, initial=-np.inf)
         for knot, bend in zip(self.knots, self.bends, strict=True):
             if hottest > knot.min():
                 yield bend, np.maximum(temps - knot, 0.0)

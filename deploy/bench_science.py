@@ -10,7 +10,7 @@ import numpy as np
 
 from core.farm.farm import Climate, Farm, Place, Settings, Tub
 from core.rules.forecasts import forecasts
-from core.science.learning import Sight, learnt
+from core.science.learning import Sight, learned
 from core.science.logged import Log, forecast
 from core.science.species import species
 from core.science.warmth import Gauge, Ramp, Warmth, day_number
@@ -35,7 +35,7 @@ def figures() -> Iterator[tuple[str, float, float]]:
         100,
     )
     sights = [_sight(number) for number in range(100)]
-    yield "learning from 100 hatches, two readings a day", _ms(lambda: learnt(HOUSE.egg, sights)), 50
+    yield "learning from 100 hatches, two readings a day", _ms(lambda: learned(HOUSE.egg, sights)), 50
 
 
 def _ms(work: Callable[[], object]) -> float:

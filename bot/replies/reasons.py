@@ -70,7 +70,7 @@ def _reckoning(
 
 
 def _taught(voice: Voice, forecast: Forecast, lesson: Lesson) -> str:
-    """Say what was learnt, of the tub's own place if hatches were seen there."""
+    """Say what was learned, of the tub's own place if hatches were seen there."""
     is_here = lesson.at_place > 0 and forecast.place is not None
     seen = voice.say("why.seen", n=lesson.at_place if is_here else lesson.hatches)
     where = voice.at_place(forecast.place) if is_here and forecast.place else voice.say("why.anywhere")

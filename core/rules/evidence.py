@@ -17,7 +17,7 @@ from core.rules.stays import spans_of
 from core.rules.surroundings import air_of, telling
 from core.rules.warmth import history_of
 from core.science.calibration import Calibration, untaught
-from core.science.learning import Sight, learnt
+from core.science.learning import Sight, learned
 from core.science.species import SpeciesName, species
 
 HOUSE_CRICKET = species(SpeciesName.HOUSE)
@@ -26,7 +26,7 @@ LONGEST = dt.timedelta(days=90)  # a hatch told of later than this after the pul
 
 
 class _Evidence(msgspec.Struct, frozen=True):
-    """What was learnt from; compared whole, which is quick as records stay the same between messages."""
+    """What was learned from; compared whole, which is quick as records stay the same between messages."""
 
     tubs: tuple[Tub, ...]
     places: tuple[Place, ...]  # with the readings up to the last of the hatches
@@ -84,7 +84,7 @@ def _untaught() -> Calibration:
 
 @lru_cache(maxsize=256)  # a farm's hatches change once in days, and are asked for with every message
 def _taught(evidence: _Evidence) -> Calibration:
-    return learnt(HOUSE_CRICKET.egg, tuple(_sights(evidence)))
+    return learned(HOUSE_CRICKET.egg, tuple(_sights(evidence)))
 
 
 def _sights(evidence: _Evidence) -> Iterator[Sight]:

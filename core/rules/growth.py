@@ -18,7 +18,7 @@ from core.science.calibration import Calibration
 from core.science.curve import DevelopmentCurve
 from core.science.development import Window, window_of
 from core.science.growth import Body, body_now
-from core.science.learning import Sight, learnt
+from core.science.learning import Sight, learned
 from core.science.seen_sizes import adults_sight, size_sight
 from core.science.warmth import Warmth
 from core.units import SizeGrade
@@ -57,7 +57,7 @@ def hatched(farm: Farm, house: Bin) -> dt.datetime | None:
 
 def taught_by_sizes(farm: Farm) -> Calibration:
     """Give what is held of growing crickets on a farm after the sizes and adults that it has seen."""
-    return learnt(HOUSE_CRICKET.nymph, [sight for house in farm.bins.values() for sight in _sights(farm, house)])
+    return learned(HOUSE_CRICKET.nymph, [sight for house in farm.bins.values() for sight in _sights(farm, house)])
 
 
 def _sights(farm: Farm, house: Bin) -> Iterator[Sight]:

@@ -12,7 +12,7 @@ import msgspec
 
 from core.farm.farm import Climate, Farm, Place, Tub
 from core.rules.surroundings import RECENT, air_of, middle_of
-from core.science.drying import Drying, Inspection, Wetness, hours_to_dry, learnt_drying
+from core.science.drying import Drying, Inspection, Wetness, hours_to_dry, learned_drying
 
 OFTEN_UNDER_H = 18.0  # what dries within this is watered at each of the farm's times
 DAILY_UNDER_H = 36.0  # and within this once a day; what takes longer, every so many days
@@ -71,7 +71,7 @@ def drying_of(farm: Farm, place: Place | None) -> Drying:
     here = None if place is None else place.name
     found = [(tub, farm.places.get(tub.place or "")) for tub in farm.tubs.values() if tub.found_dry]
     telling = [(tub, where) for tub, where in found if tub.place == here or _has_humidity(where)]
-    return _learnt(_FoundDry(tuple(tub for tub, _ in telling), tuple(where for _, where in telling)))
+    return _learned(_FoundDry(tuple(tub for tub, _ in telling), tuple(where for _, where in telling)))
 
 
 def _has_humidity(place: Place | None) -> bool:
@@ -79,14 +79,14 @@ def _has_humidity(place: Place | None) -> bool:
 
 
 @lru_cache(maxsize=256)  # asked for with every message, changes once in weeks
-def _learnt(found: _FoundDry) -> Drying:
+def _learned(found: _FoundDry) -> Drying:
     looks = [
         (dry_at, (dry_at - since) / HOUR, tub, place)
         for tub, place in zip(found.tubs, found.places, strict=True)
         for dry_at, since in tub.found_dry
     ]
     newest = sorted(looks, key=lambda look: look[0])[-MOST_INSPECTIONS:]
-    return learnt_drying(
+    return learned_drying(
         [
             Inspection(
                 hours=hours,

@@ -27,7 +27,7 @@ class Calibration(msgspec.Struct, frozen=True, kw_only=True):
     values: tuple[float, ...]  # shape (SHARED + gauges,); base and constant as differences from the stage's
     covariance: tuple[tuple[float, ...], ...]  # square
     gauges: tuple[Gauge, ...] = ()  # that hatches were seen by
-    seen: int = 0  # how many hatches, or sizes, it was learnt from
+    seen: int = 0  # how many hatches, or sizes, it was learned from
 
     @property
     def base_c(self) -> float:

@@ -33,7 +33,7 @@ class DevelopmentCurve:
     history : sequence of Swing or Ramp, shape (n,), n >= 1; or Segments
         In order, each beginning where the one before ends; only the last may go on.
     stage : Stage or Calibration
-        Whose rates count; a stage alone is taken as nothing were learnt yet.
+        Whose rates count; a stage alone is taken as nothing were learned yet.
 
     Raises
     ------

@@ -165,7 +165,7 @@ def hours_to_dry(
     depth_cm, moisture, wanted : float, optional
         See `water_reserve`. [cm, %, %]
     drying : float, optional
-        How many times faster tubs dry on this farm, 0.01 to 100; see `learnt_drying`. [1]
+        How many times faster tubs dry on this farm, 0.01 to 100; see `learned_drying`. [1]
     cooling_share : float, optional
         See `tub_evaporation`. [1]
 
@@ -222,7 +222,7 @@ class Drying(msgspec.Struct, frozen=True, kw_only=True):
     sd_log: float  # standard deviation of its natural logarithm
 
 
-def learnt_drying(inspections: Sequence[Inspection]) -> Drying:
+def learned_drying(inspections: Sequence[Inspection]) -> Drying:
     """Estimate a farm's multiplier of drying from how wet its tubs were found.
 
     Parameters
@@ -255,10 +255,10 @@ def learnt_drying(inspections: Sequence[Inspection]) -> Drying:
 
     Examples
     --------
-    >>> learnt_drying([])
+    >>> learned_drying([])
     Drying(multiplier=1.0, sd_log=0.5)
     >>> early = Inspection(hours=8.0, expected_hours=13.0, found=Wetness.DRY)
-    >>> round(learnt_drying([early] * 3).multiplier, 2)
+    >>> round(learned_drying([early] * 3).multiplier, 2)
     2.15
     """
     looks = [(_log_ratio(inspection), inspection.found) for inspection in inspections]

@@ -1,4 +1,4 @@
-"""How many pinheads come of the eggs, learnt from counted hatches.
+"""How many pinheads come of the eggs, learned from counted hatches.
 
 Not for when they hatch: see development.
 """
@@ -78,7 +78,7 @@ def prior(hatch_success: Figure) -> HatchSuccess:
     return HatchSuccess(hatched=hatched, failed=PRIOR_WEIGHT.value - hatched)
 
 
-def learnt(belief: HatchSuccess, hatches: Sequence[CountedHatch]) -> HatchSuccess:
+def learned(belief: HatchSuccess, hatches: Sequence[CountedHatch]) -> HatchSuccess:
     """Update the belief by counted hatches; their order does not matter.
 
     Parameters
@@ -114,8 +114,8 @@ def learnt(belief: HatchSuccess, hatches: Sequence[CountedHatch]) -> HatchSucces
 
     >>> from core.science.estimates import lognormal
     >>> belief = HatchSuccess(hatched=8.0, failed=2.0)
-    >>> guessed = learnt(belief, [CountedHatch(eggs=lognormal(2000.0, 0.42), pinheads=800.0)])
-    >>> counted = learnt(belief, [CountedHatch(eggs=lognormal(2000.0, 0.0), pinheads=800.0)])
+    >>> guessed = learned(belief, [CountedHatch(eggs=lognormal(2000.0, 0.42), pinheads=800.0)])
+    >>> counted = learned(belief, [CountedHatch(eggs=lognormal(2000.0, 0.0), pinheads=800.0)])
     >>> round(guessed.share, 2), round(counted.share, 2)
     (0.75, 0.5)
     """

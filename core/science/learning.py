@@ -54,7 +54,7 @@ class _Stacked(msgspec.Struct, frozen=True):
     doubts: Floats  # shape (m,): standard deviation of start and sight [days]
 
 
-def learnt(stage: Stage, sights: Sequence[Sight]) -> Calibration:
+def learned(stage: Stage, sights: Sequence[Sight]) -> Calibration:
     """Give what is held of a stage after what was seen.
 
     Parameters
@@ -99,7 +99,7 @@ def learnt(stage: Stage, sights: Sequence[Sight]) -> Calibration:
     ...     start, end = (dt.datetime(2026, 5, d, tzinfo=dt.UTC) for d in (day, day + 12))
     ...     shelf = Swing(start_at=start, end_at=end, low_c=30.0, high_c=30.0)
     ...     return Sight(history=[shelf], since=start, seen_at=end)
-    >>> taught = learnt(species("house").egg, [seen(1), seen(8)])
+    >>> taught = learned(species("house").egg, [seen(1), seen(8)])
     >>> round(taught.constant / (30.0 + taught.offset_c(taught.gauges[0]) - taught.base_c), 1)
     11.7
     """

@@ -77,7 +77,7 @@ def project(cohorts: Sequence[Cohort], kind: Species) -> Projection:
     cohorts : sequence of Cohort, shape (n,), n >= 1
         All with as many days.
     kind : Species
-        Of all of them; a farm that learnt its thermal constants puts them in.
+        Of all of them; a farm that learned its thermal constants puts them in.
 
     Returns
     -------

@@ -28,7 +28,7 @@ def size_sight(
     *,
     start_sd_days: float,
 ) -> Sight | None:
-    """Take what size most of a bin was said to have as a sight for `learnt(species.nymph, ...)`.
+    """Take what size most of a bin was said to have as a sight for `learned(species.nymph, ...)`.
 
     Parameters
     ----------
@@ -93,7 +93,7 @@ def size_sight(
 def adults_sight(
     history: Sequence[Warmth], hatched_at: dt.datetime, seen_at: dt.datetime, species: Species, *, start_sd_days: float
 ) -> Sight:
-    """Take the adults first seen in a bin as a sight for `learnt(species.nymph, ...)`.
+    """Take the adults first seen in a bin as a sight for `learned(species.nymph, ...)`.
 
     Parameters
     ----------

@@ -1,6 +1,6 @@
 """How much cooler than the air wet substrate is, by the humidity of the air and the cover.
 
-Not for how fast it dries: see drying. The cooling share is held, and learnt, in calibration.
+Not for how fast it dries: see drying. The cooling share is held, and learned, in calibration.
 """
 
 from core.science.figures import Figure, Mark

@@ -15,7 +15,7 @@ from core.science.calibration import Calibration, untaught
 from core.science.curve import DevelopmentCurve
 from core.science.development import COMING_PER_RANGE
 from core.science.estimates import QUANTILE_95
-from core.science.learning import TAIL, Sight, learnt
+from core.science.learning import TAIL, Sight, learned
 from core.science.logged import FADING, RECENT_DAYS
 from core.science.warmth import Gauge, Ramp
 from tests.outside import farms, trials
@@ -51,7 +51,7 @@ def test_hatches_make_windows_narrower_and_nearer():
 
 
 # Half a day is what is asked for, off the day that the middle egg of the next tub hatches. A single tub has a spread of
-# its own, a standard deviation of some 0.7 d at eleven days, which nothing that is learnt takes away.
+# its own, a standard deviation of some 0.7 d at eleven days, which nothing that is learned takes away.
 @pytest.mark.parametrize("scene", [scene for scene in trials.SCENES if scene != "shelves and garages"])
 def test_a_thermometer_that_reads_2_c_high_is_found_out_even_if_things_go_wrong(scene):
     before, after = (trials.score(tried) for tried in trials.tried_in(scene))
@@ -74,11 +74,11 @@ def test_the_constants_of_a_farm_come_back_as_nearly_as_is_said():
     assert (got.narrower < (0.65, 0.65, 0.45)).all()  # base, constant, cooling share: shares of what was held before
 
 
-# What is learnt is the likeliest: scipy.optimize.minimize of the posterior as the method states it, from curves.
-def test_what_is_learnt_is_the_mode_that_scipy_finds():
+# What is learned is the likeliest: scipy.optimize.minimize of the posterior as the method states it, from curves.
+def test_what_is_learned_is_the_mode_that_scipy_finds():
     rng = np.random.default_rng(5)
     sights = [made_up_sight(rng, number) for number in range(8)]
-    taught = learnt(farms.EGG, sights)
+    taught = learned(farms.EGG, sights)
     prior = untaught(farms.EGG)
     certainty = np.linalg.inv(prior.for_gauges(taught.gauges))
     start = np.append(prior.values, np.zeros(len(taught.gauges)))

@@ -17,7 +17,7 @@ from core.science.calibration import Calibration, untaught
 from core.science.curve import DevelopmentCurve
 from core.science.development import HatchWindow, hatch_window
 from core.science.estimates import QUANTILE_95
-from core.science.learning import learnt
+from core.science.learning import learned
 from core.science.logged import coming_swing
 from core.science.stage import Floats
 from core.science.substrate import surface_drop_c
@@ -107,7 +107,7 @@ def tried(
     then = math.ceil((max(of.seen for of in tubs) - start) / LOOK) * LOOK + start
     following = tub(rng, farm, where, then)
     now = then + LOOK * int(rng.integers(14))
-    taught = learnt(EGG, [sight(of) for of in tubs])
+    taught = learned(EGG, [sight(of) for of in tubs])
     return trial(following, now, untaught(EGG)), trial(following, now, taught)
 
 
@@ -151,7 +151,7 @@ def recovered(farms: int, hatches: int = 60, gauge_sd_c: float = 0.2) -> Recover
         ]
         start = DAY * int(rng.integers(8, 150))
         sights = [sight(tub(rng, farm, shelves[i % len(shelves)], start + 2 * DAY * i)) for i in range(hatches)]
-        taught = learnt(EGG, sights)
+        taught = learned(EGG, sights)
         covariance = np.array(taught.covariance)[:CONSTANTS, :CONSTANTS]
         miss = np.array(taught.values[:CONSTANTS]) - farm.as_values
         off.append(miss / np.sqrt(np.diag(covariance)))

@@ -1,4 +1,4 @@
-"""How fast tubs dry, and how that is learnt. The rules of practice that it must meet are in tests/outside."""
+"""How fast tubs dry, and how that is learned. The rules of practice that it must meet are in tests/outside."""
 
 import math
 
@@ -13,7 +13,7 @@ from core.science.drying import (
     Inspection,
     Wetness,
     hours_to_dry,
-    learnt_drying,
+    learned_drying,
     tub_evaporation,
     water_reserve,
 )
@@ -95,17 +95,17 @@ def test_saturated_air_dries_nothing_within_a_month():
 
 
 def test_no_findings_are_the_prior():
-    nothing = learnt_drying([])
+    nothing = learned_drying([])
 
     assert (nothing.multiplier, nothing.sd_log) == (1, 0.5)
 
 
 @pytest.mark.parametrize("multiplier", [0.5, 0.8, 1.25, 2])
 def test_a_known_multiplier_is_found_again(multiplier):
-    learnt = learnt_drying(simulated(multiplier, 60, np.random.default_rng(7)))
+    learned = learned_drying(simulated(multiplier, 60, np.random.default_rng(7)))
 
-    assert learnt.multiplier == pytest.approx(multiplier, rel=0.15)
-    assert learnt.sd_log < 0.12
+    assert learned.multiplier == pytest.approx(multiplier, rel=0.15)
+    assert learned.sd_log < 0.12
 
 
 # 89 % with these; a count of 400 is 90 % within 3 % two times in three.
@@ -115,8 +115,8 @@ def test_nine_of_ten_farms_lie_in_the_interval_of_nine_in_ten(number):
     inside = 0
     for _ in range(400):
         log_multiplier = generator.normal(0, 0.5)
-        learnt = learnt_drying(simulated(math.exp(log_multiplier), number, generator))
-        inside += abs(math.log(learnt.multiplier) - log_multiplier) < 1.645 * learnt.sd_log
+        learned = learned_drying(simulated(math.exp(log_multiplier), number, generator))
+        inside += abs(math.log(learned.multiplier) - log_multiplier) < 1.645 * learned.sd_log
 
     assert 0.85 <= inside / 400 <= 0.95
 
@@ -127,7 +127,7 @@ def test_the_mode_is_the_one_that_a_search_finds(number):
         generator = np.random.default_rng(seed)
         found = [*simulated(math.exp(generator.normal(0, 0.5)), number, generator), WET_TOO_LATE]
 
-        assert math.log(learnt_drying(found).multiplier) == pytest.approx(found_by_search(found), abs=0.001)
+        assert math.log(learned_drying(found).multiplier) == pytest.approx(found_by_search(found), abs=0.001)
 
 
 @pytest.mark.parametrize("absurd", [WET_TOO_LATE, DRY_TOO_SOON], ids=["wet too late", "dry too soon"])
@@ -136,13 +136,13 @@ def test_one_absurd_finding_among_eleven_changes_nothing(multiplier, absurd):
     for seed in range(20):
         sound = simulated(multiplier, 10, np.random.default_rng(seed))
 
-        with_it, without = learnt_drying([*sound, absurd]), learnt_drying(sound)
+        with_it, without = learned_drying([*sound, absurd]), learned_drying(sound)
 
         assert with_it.multiplier == pytest.approx(without.multiplier, rel=0.01)
 
 
 def test_what_is_absurd_once_is_believed_when_it_goes_on():
-    once, four_times = (learnt_drying([DRY_TOO_SOON] * number) for number in (1, 4))
+    once, four_times = (learned_drying([DRY_TOO_SOON] * number) for number in (1, 4))
 
     assert once.multiplier == pytest.approx(1, rel=0.01)
     assert four_times.multiplier > 3
@@ -155,15 +155,15 @@ inspections = st.builds(
 
 @given(found=st.lists(inspections, max_size=12))
 def test_no_findings_break_it_nor_make_it_less_sure(found):
-    learnt = learnt_drying(found)
+    learned = learned_drying(found)
 
-    assert 0.01 <= learnt.multiplier <= 100  # what hours_to_dry takes
-    assert 0 < learnt.sd_log <= 0.5 + 1e-9
+    assert 0.01 <= learned.multiplier <= 100  # what hours_to_dry takes
+    assert 0 < learned.sd_log <= 0.5 + 1e-9
 
 
 @given(found=st.lists(inspections, max_size=6))
 def test_the_order_of_the_findings_does_not_matter(found):
-    assert learnt_drying(found[::-1]).multiplier == pytest.approx(learnt_drying(found).multiplier, rel=1e-4)
+    assert learned_drying(found[::-1]).multiplier == pytest.approx(learned_drying(found).multiplier, rel=1e-4)
 
 
 @pytest.mark.parametrize(
@@ -177,11 +177,11 @@ def test_the_order_of_the_findings_does_not_matter(found):
         (lambda: hours_to_dry(30, 50, drying=0), r"drying multiplier \[1\] is 0, must be from 0.01 to 100"),
         (lambda: hours_to_dry(30, 50, cooling_share=1.2), r"cooling share \[1\] is 1.2, must be from 0 to 1"),
         (
-            lambda: learnt_drying([Inspection(hours=-1, expected_hours=24, found=Wetness.DRY)]),
+            lambda: learned_drying([Inspection(hours=-1, expected_hours=24, found=Wetness.DRY)]),
             r"hours since the last watering \[h\] is -1, must be at least 0",
         ),
         (
-            lambda: learnt_drying([Inspection(hours=5, expected_hours=0, found=Wetness.DRY)]),
+            lambda: learned_drying([Inspection(hours=5, expected_hours=0, found=Wetness.DRY)]),
             r"hours expected to dry \[h\] is 0, must be above 0",
         ),
     ],

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.science.estimates import lognormal
-from core.science.hatch_success import CountedHatch, HatchSuccess, learnt, pinheads_to_expect, prior
+from core.science.hatch_success import CountedHatch, HatchSuccess, learned, pinheads_to_expect, prior
 from core.science.ranges import OutOfRangeError
 from core.science.species import SpeciesName, species
 
@@ -28,19 +28,19 @@ def test_before_any_hatch_a_species_weighs_ten_eggs(name):
 
 
 def test_a_few_counted_eggs_are_taken_at_nearly_their_number():
-    got = learnt(PRIOR, [a_hatch(eggs=3.0, pinheads=3.0)])
+    got = learned(PRIOR, [a_hatch(eggs=3.0, pinheads=3.0)])
 
     assert (got.hatched, got.failed) == (pytest.approx(8 + 1 / (1 / 3 + 1 / 30)), 2.0)
 
 
 def test_a_thousand_tubs_worth_of_eggs_weigh_no_more_than_a_tub():
-    got = learnt(PRIOR, [a_hatch(eggs=1e6, pinheads=5e5)])
+    got = learned(PRIOR, [a_hatch(eggs=1e6, pinheads=5e5)])
 
     assert got.hatched + got.failed == pytest.approx(40.0, abs=0.01)
 
 
 def test_eggs_that_were_only_estimated_teach_less_than_counted_ones():
-    guessed, counted = (learnt(PRIOR, [a_hatch(sd=sd)]) for sd in (0.4, 0.0))
+    guessed, counted = (learned(PRIOR, [a_hatch(sd=sd)]) for sd in (0.4, 0.0))
 
     assert 0.7 < guessed.share < PRIOR.share
     assert counted.share < 0.55
@@ -50,14 +50,14 @@ def test_eggs_that_were_only_estimated_teach_less_than_counted_ones():
 def test_the_order_of_the_hatches_does_not_matter(pinheads, sd):
     hatches = [a_hatch(pinheads=number, sd=sd) for number in pinheads]
 
-    there, back = learnt(PRIOR, hatches), learnt(PRIOR, hatches[::-1])
+    there, back = learned(PRIOR, hatches), learned(PRIOR, hatches[::-1])
 
     assert there.hatched == pytest.approx(back.hatched)
     assert 0 < there.share < 1
 
 
 def test_more_pinheads_than_eggs_were_guessed_count_as_all_of_them():
-    assert learnt(PRIOR, [a_hatch(pinheads=1e9)]) == learnt(PRIOR, [a_hatch(pinheads=1000.0)])
+    assert learned(PRIOR, [a_hatch(pinheads=1e9)]) == learned(PRIOR, [a_hatch(pinheads=1000.0)])
 
 
 def test_the_share_of_a_farm_is_found_from_its_tubs():
@@ -65,7 +65,7 @@ def test_the_share_of_a_farm_is_found_from_its_tubs():
     shares = chance.beta(0.6 * 30, 0.4 * 30, 40)
     hatches = [a_hatch(pinheads=chance.binomial(1000, share)) for share in shares]
 
-    got = learnt(PRIOR, hatches)
+    got = learned(PRIOR, hatches)
 
     # 40 tubs that differ by 0.09 tell their mean to 0.014; three of those, and what is left of the prior
     assert got.share == pytest.approx(0.6, abs=0.05)
@@ -93,7 +93,7 @@ def test_no_eggs_no_pinheads():
 )
 def test_an_absurd_count_is_refused(hatch, message):
     with pytest.raises(OutOfRangeError, match=message):
-        learnt(PRIOR, [hatch])
+        learned(PRIOR, [hatch])
 
 
 def test_a_belief_that_leaves_nothing_open_is_refused():

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from core.science.calibration import SHARED, untaught
-from core.science.learning import Sight, learnt
+from core.science.learning import Sight, learned
 from core.science.ranges import OutOfRangeError
 from core.science.species import SpeciesName, species
 from core.science.warmth import Gauge, HistoryError, Ramp, Swing
@@ -43,11 +43,11 @@ def late_by(held, **more):
 
 
 def test_nothing_seen_teaches_nothing():
-    assert learnt(EGG, []) == untaught(EGG)
+    assert learned(EGG, []) == untaught(EGG)
 
 
 def test_hatches_as_usual_only_make_surer():
-    held = learnt(EGG, [seen(0, number=number) for number in range(3)])
+    held = learned(EGG, [seen(0, number=number) for number in range(3)])
 
     assert held.values == pytest.approx((*untaught(EGG).values, 0), abs=1e-6)
     assert held.seen == 3
@@ -56,7 +56,7 @@ def test_hatches_as_usual_only_make_surer():
 
 @pytest.mark.parametrize("late", [-1.5, 1.5])
 def test_the_more_hatches_the_nearer_to_what_was_seen_and_the_surer(late):
-    taught = [learnt(EGG, [seen(late, number=number) for number in range(count)]) for count in (1, 3, 10)]
+    taught = [learned(EGG, [seen(late, number=number) for number in range(count)]) for count in (1, 3, 10)]
 
     nearness = [abs(late_by(held) - late) for held in taught]
     doubts = [np.diag(held.covariance)[SHARED] for held in taught]
@@ -67,7 +67,7 @@ def test_the_more_hatches_the_nearer_to_what_was_seen_and_the_surer(late):
 
 @given(st.lists(st.tuples(st.floats(-3, 3), temps, st.sampled_from([SHELF, GARAGE])), min_size=1, max_size=6))
 def test_what_is_seen_never_makes_less_sure(hatches):
-    held = learnt(EGG, [seen(late, temp_c=temp_c, gauge=gauge) for late, temp_c, gauge in hatches])
+    held = learned(EGG, [seen(late, temp_c=temp_c, gauge=gauge) for late, temp_c, gauge in hatches])
 
     covariance = np.array(held.covariance)
     before = np.diag(untaught(EGG).for_gauges(held.gauges))
@@ -80,7 +80,7 @@ def test_what_is_seen_never_makes_less_sure(hatches):
 def test_the_order_of_sights_does_not_matter(order):
     sights = [seen(0.5), seen(2, gauge=GARAGE), seen(-1, temp_c=26), seen(1, drop_c=5, gauge=GARAGE)]
 
-    held, shuffled = learnt(EGG, sights), learnt(EGG, [sights[i] for i in order])
+    held, shuffled = learned(EGG, sights), learned(EGG, [sights[i] for i in order])
 
     assert shuffled.constant == pytest.approx(held.constant, rel=1e-4)
     for gauge in (SHELF, GARAGE):
@@ -91,7 +91,7 @@ def test_a_late_shelf_beside_one_on_time_is_its_thermometer():
     late = [seen(1.5, number=number) for number in range(4)]
     on_time = [seen(0, gauge=GARAGE, number=number) for number in range(4)]
 
-    held = learnt(EGG, late + on_time)
+    held = learned(EGG, late + on_time)
 
     assert late_by(held) > 1
     assert abs(late_by(held, gauge=GARAGE)) < 0.4
@@ -99,8 +99,8 @@ def test_a_late_shelf_beside_one_on_time_is_its_thermometer():
 
 
 def test_places_that_are_all_late_make_a_new_place_late_too():
-    one = learnt(EGG, [seen(1.5, number=number) for number in range(4)])
-    two = learnt(EGG, [seen(1.5, gauge=gauge, number=number) for gauge in (SHELF, GARAGE) for number in range(4)])
+    one = learned(EGG, [seen(1.5, number=number) for number in range(4)])
+    two = learned(EGG, [seen(1.5, gauge=gauge, number=number) for gauge in (SHELF, GARAGE) for number in range(4)])
 
     assert 0 < late_by(one, gauge=ATTIC) < late_by(two, gauge=ATTIC) < 1.5
 
@@ -109,7 +109,7 @@ def test_open_tubs_that_are_late_beside_covered_ones_on_time_cool_more():
     open_tubs = [seen(1.5, drop_c=8, number=number) for number in range(6)]
     covered = [seen(0, drop_c=8 / 7, number=number) for number in range(6)]
 
-    held = learnt(EGG, open_tubs + covered)
+    held = learned(EGG, open_tubs + covered)
 
     assert held.cooling_share > 0.45
     assert late_by(held, drop_c=8) > late_by(held, drop_c=8 / 7) + 0.5
@@ -123,7 +123,7 @@ def test_cool_and_warm_hatches_tell_the_base():
         for temp_c, took in days
     ] * 10
 
-    held = learnt(EGG, sights)
+    held = learned(EGG, sights)
 
     assert held.base_c == pytest.approx(16.0, abs=0.4)
     assert np.diag(held.covariance)[0] < 0.5**2
@@ -132,15 +132,15 @@ def test_cool_and_warm_hatches_tell_the_base():
 def test_a_hatch_noticed_a_week_late_hardly_counts():
     good = [seen(0.3, number=number) for number in range(4)]
 
-    without, with_one = learnt(EGG, good), learnt(EGG, [*good, seen(7, number=4)])
+    without, with_one = learned(EGG, good), learned(EGG, [*good, seen(7, number=4)])
 
     assert abs(days_at(with_one) - days_at(without)) < 0.4
-    assert days_at(learnt(EGG, [*good, seen(14, number=4)])) < days_at(with_one) + 0.1  # worse counts no more
+    assert days_at(learned(EGG, [*good, seen(14, number=4)])) < days_at(with_one) + 0.1  # worse counts no more
 
 
 def test_a_sight_in_doubt_counts_less():
     sure, dated_badly, seen_badly = (
-        learnt(EGG, [seen(1.5, **doubt)]) for doubt in ({}, {"start_sd_days": 2.0}, {"seen_sd_days": 2.0})
+        learned(EGG, [seen(1.5, **doubt)]) for doubt in ({}, {"start_sd_days": 2.0}, {"seen_sd_days": 2.0})
     )
 
     assert late_by(sure) > 1.5 * late_by(dated_badly)
@@ -153,7 +153,7 @@ def test_a_part_of_the_way_teaches_like_the_whole():
     warmth = [Swing(start_at=START, end_at=end, low_c=30.0, high_c=30.0)]
     slow = Sight(history=warmth, since=START, seen_at=end, part=0.5)  # 22 is usual
 
-    held = learnt(nymph, [slow])
+    held = learned(nymph, [slow])
 
     gauge = held.gauges[0]
     assert 22.1 < 0.5 * held.constant / (30 + held.offset_c(gauge) - held.base_c) < 30
@@ -166,20 +166,20 @@ def test_a_tub_that_moved_teaches_of_both_thermometers():
         Ramp(start_at=move, end_at=end, from_c=WARM_C, to_c=WARM_C, gauge=GARAGE),
     ]
 
-    held = learnt(EGG, [Sight(history=history, since=START, seen_at=end)])
+    held = learned(EGG, [Sight(history=history, since=START, seen_at=end)])
 
     shelf, garage = (held.values[SHARED + held.gauges.index(gauge)] for gauge in (SHELF, GARAGE))
     assert garage < shelf < 0
     assert garage / shelf == pytest.approx((USUAL_DAYS + 2 - 5) / 5, rel=0.01)  # by the days in each
 
 
-def test_one_thermometer_in_two_places_is_learnt_once():
+def test_one_thermometer_in_two_places_is_learned_once():
     whole = seen(1.0)
     middle = START + (whole.seen_at - START) / 2
     (part,) = whole.history
     cut = replace(whole, history=[replace(part, end_at=middle), replace(part, start_at=middle)])
 
-    held, same = learnt(EGG, [whole]), learnt(EGG, [cut])
+    held, same = learned(EGG, [whole]), learned(EGG, [cut])
 
     assert same.gauges == held.gauges
     assert same.values == pytest.approx(held.values, abs=1e-6)
@@ -191,7 +191,7 @@ def test_a_hatch_in_the_cold_that_no_warmth_explains_teaches_nothing():
         history=[Swing(start_at=START, end_at=end, low_c=5.0, high_c=5.0, gauge=SHELF)], since=START, seen_at=end
     )
 
-    assert learnt(EGG, [cold]).values == pytest.approx((*untaught(EGG).values, 0))
+    assert learned(EGG, [cold]).values == pytest.approx((*untaught(EGG).values, 0))
 
 
 def test_a_hatch_before_the_lay_is_refused():
@@ -221,13 +221,13 @@ def test_a_sight_whose_history_does_not_fit_is_refused(days):
     sight = seen(0)
 
     with pytest.raises(HistoryError, match="history of a sight must reach from its start to its end"):
-        learnt(EGG, [replace(sight, seen_at=sight.seen_at + dt.timedelta(days=days))])
+        learned(EGG, [replace(sight, seen_at=sight.seen_at + dt.timedelta(days=days))])
     with pytest.raises(HistoryError, match="history of a sight must reach from its start to its end"):
-        learnt(EGG, [replace(sight, since=sight.since + dt.timedelta(days=days))])
+        learned(EGG, [replace(sight, since=sight.since + dt.timedelta(days=days))])
 
 
 def test_a_sight_with_a_history_that_goes_on_is_refused():
     sight = seen(0)
 
     with pytest.raises(HistoryError, match="must reach from its start to its end"):
-        learnt(EGG, [replace(sight, history=[Swing(start_at=START, low_c=30.0, high_c=30.0)])])
+        learned(EGG, [replace(sight, history=[Swing(start_at=START, low_c=30.0, high_c=30.0)])])

@@ -8,7 +8,7 @@ import pytest
 
 from core.science.calibration import untaught
 from core.science.grades import starts_at
-from core.science.learning import learnt
+from core.science.learning import learned
 from core.science.ranges import OutOfRangeError
 from core.science.seen_sizes import SEEN_SD, adults_sight, size_sight
 from core.science.species import SpeciesName, species
@@ -70,7 +70,7 @@ def test_the_first_adults_are_one_in_twenty():
 def test_crickets_that_are_as_large_as_expected_teach_nothing_new_but_make_it_surer():
     sights = [sized(size, sized(size, 1).part * USUAL_DAYS) for size in GROWING]
 
-    held = learnt(HOUSE.nymph, sights)
+    held = learned(HOUSE.nymph, sights)
 
     assert days_to_adult(held) == pytest.approx(USUAL_DAYS, rel=1e-3)
     assert held.covariance[1][1] < untaught(HOUSE.nymph).covariance[1][1]
@@ -85,7 +85,7 @@ def test_a_farms_own_pace_is_found_again_from_sizes_said_at_any_time_of_a_grade(
     starts = [starts_at(size, HOUSE.instars) for size in GROWING]
     said = [GROWING[int(np.searchsorted(starts, share, side="right")) - 1] for share in shares]
 
-    held = learnt(HOUSE.nymph, [sized(size, age) for size, age in zip(said, ages.tolist(), strict=True)])
+    held = learned(HOUSE.nymph, [sized(size, age) for size, age in zip(said, ages.tolist(), strict=True)])
 
     assert days_to_adult(held) == pytest.approx(USUAL_DAYS * pace, rel=0.03)
 
@@ -93,7 +93,7 @@ def test_a_farms_own_pace_is_found_again_from_sizes_said_at_any_time_of_a_grade(
 def test_adults_that_come_late_again_and_again_make_the_nymphs_slower():
     late = [HATCH + dt.timedelta(days=days) for days in (52, 53, 54)]
 
-    held = learnt(HOUSE.nymph, [adults_sight(bin_until(at), HATCH, at, HOUSE, start_sd_days=0.5) for at in late])
+    held = learned(HOUSE.nymph, [adults_sight(bin_until(at), HATCH, at, HOUSE, start_sd_days=0.5) for at in late])
 
     assert USUAL_DAYS * 1.1 < days_to_adult(held) < 53 / 0.848
 
@@ -102,8 +102,8 @@ def test_adults_teach_more_than_a_small_size():
     before = math.sqrt(untaught(HOUSE.nymph).covariance[1][1])
     seen_at = HATCH + dt.timedelta(days=USUAL_DAYS)
 
-    grown = learnt(HOUSE.nymph, [adults_sight(bin_until(seen_at), HATCH, seen_at, HOUSE, start_sd_days=0.5)])
-    small = learnt(HOUSE.nymph, [sized(SizeGrade.EIGHTH, 11)])
+    grown = learned(HOUSE.nymph, [adults_sight(bin_until(seen_at), HATCH, seen_at, HOUSE, start_sd_days=0.5)])
+    small = learned(HOUSE.nymph, [sized(SizeGrade.EIGHTH, 11)])
 
     assert math.sqrt(grown.covariance[1][1]) < math.sqrt(small.covariance[1][1]) < before
 

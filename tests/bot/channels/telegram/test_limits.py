@@ -32,7 +32,9 @@ async def test_all_chats_together_keep_to_the_rate(server, make_channel):
 
     times = [call.at for call in server.calls_of("sendmessage")]
     assert len(times) == 30
-    assert times[-1] - times[0] >= (30 - 5) / 50 - 0.05  # a burst of a tenth of a second is let through
+    assert (
+        times[-1] - times[0] >= (30 - 5) / 50 - 0.1
+    )  # a burst of a tenth of a second is let through, and clocks are rough
 
 
 async def test_without_a_rate_nothing_waits(server, make_channel):

@@ -11,14 +11,11 @@ from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
 from bot.replies import hatching, history, reasons, status, warmth_cost, worklist
 from bot.replies.refusals import no_such_tub
-from core.farm.farm import Farm
 from core.rules import hours
 from core.rules.agenda import agenda, coming
 from core.rules.eggs import container_cm2
-from core.rules.evidence import hatches_seen
-from core.rules.forecasts import Forecast, forecasts
+from core.rules.forecasts import lesson_of
 from core.rules.heat import heat_choice
-from core.science.calibration import untaught
 from core.science.development import HatchWindow
 
 USUAL_DAYS = 7  # how far an agenda looks where nobody says
@@ -151,19 +148,9 @@ def _why(turn: Turn, tub: str | None) -> None:
     collected = lesson = None
     if forecast is not None and found.pulled_at is not None:
         collected = forecast.curve.progress(found.pulled_at, max(turn.now, found.pulled_at))
-        lesson = _lesson(turn.farm, forecast)
+        lesson = lesson_of(turn.farm, forecast)
     turn.lines.append(reasons.why(turn.voice, found, forecast, collected, lesson))
     turn.state((tub,))
-
-
-def _lesson(farm: Farm, forecast: Forecast) -> reasons.Lesson | None:
-    """Compare a tub's day with the one that the figures alone would give."""
-    held, window = forecast.curve.calibration, forecast.window
-    plain = forecasts(farm, untaught(held.stage))[forecast.tub].window
-    if not isinstance(window, HatchWindow) or not isinstance(plain, HatchWindow):
-        return None
-    later = (window.likely - plain.likely) / dt.timedelta(days=1)
-    return reasons.Lesson(hatches=held.seen, at_place=hatches_seen(farm, forecast.place), later_days=later)
 
 
 def _howto(turn: Turn, about: str) -> None:

@@ -6,13 +6,11 @@ Not for how long it takes: hatching.
 import datetime as dt
 from collections.abc import Iterator
 
-import msgspec
-
 from bot.replies import hatching
 from bot.replies.voice import Voice
 from core.farm.farm import Tub
 from core.rules.evidence import HOUSE_CRICKET
-from core.rules.forecasts import Basis, Forecast
+from core.rules.forecasts import Basis, Forecast, Lesson
 from core.rules.warmth import ASSUMED_SD_C
 from core.science.development import HatchWindow, NoForecast
 from core.science.figures import Mark
@@ -22,14 +20,6 @@ from core.units import TemperatureUnit
 TOLD_COOLING_C = 0.7  # less is not worth a line
 AS_SAID_DAYS = 0.4  # a smaller difference from the figures is none
 HALF_DAY = 0.75  # up to here it is half a day
-
-
-class Lesson(msgspec.Struct, frozen=True, kw_only=True):
-    """What a farm's hatches change about a tub's day."""
-
-    hatches: int  # seen on the farm
-    at_place: int  # of these, where the tub stands
-    later_days: float  # than without them; negative: sooner
 
 
 def why(voice: Voice, tub: Tub, forecast: Forecast | None, collected: float | None, lesson: Lesson | None) -> str:

@@ -66,9 +66,7 @@ class Bin(msgspec.Struct, frozen=True, kw_only=True):
     holds: Holds = Holds.NOTHING
     count: int | None = None  # about how many, where it was said
     size: SizeGrade | None = None
-    sizes: tuple[
-        tuple[dt.datetime, SizeGrade], ...
-    ] = ()  # seen in these crickets, by time; ADULT: the first with wings
+    sizes: tuple[tuple[dt.datetime, SizeGrade], ...] = ()  # seen, by time; ADULT: the first with wings
     from_tubs: tuple[str, ...] = ()
     hatched_at: dt.datetime | None = None
     chirped_at: dt.datetime | None = None

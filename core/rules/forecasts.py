@@ -12,11 +12,11 @@ from functools import lru_cache
 import msgspec
 
 from core.farm.farm import Climate, Farm, Tub
-from core.rules.evidence import HOUSE_CRICKET, lay_days_of, taught_by
+from core.rules.evidence import HOUSE_CRICKET, hatches_seen, lay_days_of, taught_by
 from core.rules.stays import spans_of
 from core.rules.surroundings import Air, air_of, telling
 from core.rules.warmth import Span, history_of, own_in
-from core.science.calibration import Calibration
+from core.science.calibration import Calibration, untaught
 from core.science.curve import DevelopmentCurve
 from core.science.development import HatchWindow, NoForecast, hatch_window
 
@@ -42,6 +42,24 @@ class Forecast(msgspec.Struct, frozen=True, kw_only=True):
     curve: DevelopmentCurve  # the warmth that it rests on
     readings: int  # how many readings since the tray was pulled
     place: str | None
+
+
+class Lesson(msgspec.Struct, frozen=True, kw_only=True):
+    """What a farm's hatches change about a tub's day."""
+
+    hatches: int  # seen on the farm
+    at_place: int  # of these, where the tub stands
+    later_days: float  # than without them; negative: sooner
+
+
+def lesson_of(farm: Farm, forecast: Forecast) -> Lesson | None:
+    """Compare a tub's day with the one that the figures alone would give; None where one of them gives none."""
+    held, window = forecast.curve.calibration, forecast.window
+    plain = forecasts(farm, untaught(held.stage))[forecast.tub].window
+    if not isinstance(window, HatchWindow) or not isinstance(plain, HatchWindow):
+        return None
+    later = (window.likely - plain.likely) / dt.timedelta(days=1)
+    return Lesson(hatches=held.seen, at_place=hatches_seen(farm, forecast.place), later_days=later)
 
 
 def forecasts(farm: Farm, held: Calibration | None = None) -> dict[str, Forecast]:

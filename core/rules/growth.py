@@ -7,7 +7,6 @@ import datetime as dt
 from collections.abc import Iterator
 
 import msgspec
-from msgspec.structs import replace
 
 from core.farm.farm import Bin, Farm
 from core.journal.kinds import Holds
@@ -79,7 +78,6 @@ def _sights(farm: Farm, house: Bin) -> Iterator[Sight]:
 
 
 def _warmth(house: Bin, since: dt.datetime, until: dt.datetime | None) -> list[Warmth]:
-    """Give the warmth in a bin, which is dry: nothing cools it under the air."""
+    """Give the warmth in a bin, which is dry: as in air full of water, nothing cools it."""
     air = Air(place=house.name, readings=telling(house.readings), humidity=(), assumed_c=BIN_C, assumed_rh=100.0)
-    parts = history_of((Span(place=house.name, start_at=since, end_at=until),), (), lambda _: air)
-    return [replace(part, drop_c=0.0) for part in parts]
+    return history_of((Span(place=house.name, start_at=since, end_at=until),), (), lambda _: air)

@@ -10,12 +10,13 @@ from collections.abc import Callable, Sequence
 import msgspec
 
 from core.farm.farm import Climate, Place
+from core.science.logged import RECENT_DAYS
 from core.science.warmth import COLDEST_C, HOTTEST_C
 
 LAMP_C, LAMP_RH = 30.0, 45.0  # 86 F; a guess at what a shelf under a heat lamp is like
 HUMID_C, HUMID_RH = 29.5, 85.0  # 85 F; a guess at a room warm and humid enough to need no cover
 ROOM_C, ROOM_RH = 24.0, 60.0  # 75 F; a guess at a warm room
-RECENT = dt.timedelta(days=3)  # what is to come is like this long before the last reading
+RECENT = dt.timedelta(days=RECENT_DAYS)  # what is to come is like this long before the last reading
 
 _Humidity = tuple[dt.datetime, float]
 

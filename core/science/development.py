@@ -42,7 +42,6 @@ class HatchWindow(Window, frozen=True, kw_only=True):
     """When pinheads will appear, and what that rests on."""
 
     degree_days_needed: float  # C
-    degree_days_per_day: float  # C, mean from the lay to the likely hatch
     air_temp_c: float  # mean of what was told, from the lay to the likely hatch
     egg_temp_c: float  # mean around the eggs, the same
     cooling_c: float  # by how much of that the wet substrate is cooler than the air, the same
@@ -224,7 +223,6 @@ def hatch_window(
         likely=window.likely,
         latest=window.latest,
         degree_days_needed=needed,
-        degree_days_per_day=needed / (day_number(window.likely) - day_number(laid_at)),
         air_temp_c=air_c,
         egg_temp_c=egg_c,
         cooling_c=curve.cooling_c(laid_at, window.likely),

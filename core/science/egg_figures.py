@@ -65,7 +65,6 @@ JAMAICAN = _egg(_BORROWED_BASE, _constant(127.0, Mark.DERIVED, _SUPPLIER.format(
 
 _HATCH = "between 62 to 66 % on the best day alone (Mitchaothai et al. 2024) and above 95 % (Tasee et al.)"
 HATCH_SUCCESS = Figure(value=0.80, unit="1", mark=Mark.GUESS, source=_HATCH)
-HATCH_SUCCESS_SD = Figure(value=0.12, unit="1", mark=Mark.GUESS, source=_HATCH)  # between tubs; as Beta(8, 2)
 TWO_SPOTTED_HATCH = Figure(
     value=0.80, unit="1", mark=Mark.READ, source="Mitchaothai et al. 2024, Animals 14(15):2176: 79.75 % at 31 C, 70 %"
 )

@@ -172,11 +172,6 @@ def body_now(curve: DevelopmentCurve, hatched_at: dt.datetime, at: dt.datetime, 
     )
 
 
-def size_now(curve: DevelopmentCurve, hatched_at: dt.datetime, at: dt.datetime, species: Species) -> SizeGrade:
-    """Tell which size the middle of a batch has reached; parameters and errors are those of `body_now`."""
-    return body_now(curve, hatched_at, at, species).size
-
-
 _Station = tuple[float, MilestoneKind, int | None, SizeGrade | None]
 
 

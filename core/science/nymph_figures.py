@@ -94,7 +94,6 @@ SURVIVAL_TO_ADULT = Figure(  # from 14 days on, uncrowded
     value=0.80, unit="1", mark=Mark.READ, source="80 to 83 %: Takacs et al. 2023, Insects 14(7):588, abstract"
 )
 YOUNG_UNTIL = 0.29  # share of the thermal constant at 14 days and 29 C: the start of the fourth instar
-_CROWDED = "Mahavidanage et al. 2023, J. Orthoptera Res. 32:25-31, abstract: survival cut by 31 % and 45 % from day 14"
-# Crickets per cm2 of floor and cartons, and the share of the uncrowded survival that is left. [1/cm2, 1]
+# Crickets per cm2 of floor and cartons, and the share of the uncrowded survival that is left [1/cm2, 1]: cut by 31
+# and 45 % from day 14 on (Mahavidanage et al. 2023, J. Orthoptera Res. 32:25-31, abstract).
 CROWDING = ((0.19, 1.0), (0.47, 0.69), (0.93, 0.55))
-CROWDING_SOURCE = Figure(value=0.19, unit="1/cm2", mark=Mark.READ, source=_CROWDED)

@@ -7,9 +7,8 @@ from msgspec.structs import replace
 
 from bot.ports.messages import plain
 from bot.replies import reasons
-from bot.replies.reasons import Lesson
 from bot.replies.voice import Voice
-from core.rules.forecasts import forecasts
+from core.rules.forecasts import Lesson, forecasts
 from core.units import TemperatureUnit
 from tests.builders import NOON, a_climate, a_farm, a_place, a_tub, settings
 

@@ -16,7 +16,7 @@ def a_voice(now=NOON, *things, language="en", **chosen):
 
 
 def a_window(earliest, likely, latest):
-    figures = {"degree_days_needed": 162.0, "degree_days_per_day": 15.0}
+    figures = {"degree_days_needed": 162.0}
     figures |= {"air_temp_c": 30.0, "egg_temp_c": 29.0, "cooling_c": 1.0}
     return HatchWindow(
         earliest=at(earliest), likely=at(likely), latest=at(latest), is_untested=False, **figures

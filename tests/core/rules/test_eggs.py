@@ -44,9 +44,13 @@ def test_what_was_seen_of_the_eggs_counts_with_and_without_the_crickets():
 
 
 def test_a_cold_bin_lays_less():
-    cool = a_bin(holds=Holds.ADULTS, count=150, readings=(a_climate(temp_c=20.0),))
+    steady, swinging = (
+        a_bin(holds=Holds.ADULTS, count=150, readings=(a_climate(**figures),))
+        for figures in ({"temp_c": 20.0}, {"low_c": 16.0, "high_c": 24.0})
+    )
 
-    assert eggs(cool).eggs.likely < eggs(ADULTS).eggs.likely / 2
+    assert eggs(steady).eggs.likely < eggs(ADULTS).eggs.likely / 2
+    assert eggs(swinging) == eggs(steady)
 
 
 def test_a_longer_lay_wants_a_bigger_container():

@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 
 from core.rules.evidence import HOUSE_CRICKET
-from core.rules.forecasts import Basis, forecasts
+from core.rules.forecasts import Basis, forecasts, lesson_of
 from core.rules.surroundings import LAMP_C, ROOM_C
 from core.science.calibration import untaught
 from core.science.development import HatchWindow, TooCold
@@ -209,3 +209,26 @@ class TestLearning:
 
         assert plain.window == a_forecast(a_tub("T9", place="attic"), self.SHELF, tub="T9").window
         assert plain.window.likely < forecasts(farm)["T9"].window.likely
+
+
+class TestLessons:
+    SHELF = a_place("attic", readings=(a_climate(NOON, temp_c=30.0, rh=90.0),))
+
+    def lesson(self, *seen):
+        farm = a_farm(self.SHELF, a_tub("T9", after(days=40), place="attic"), *seen)
+        return lesson_of(farm, forecasts(farm)["T9"])
+
+    def test_without_a_hatch_nothing_is_other_than_the_figures_say(self):
+        assert (self.lesson().hatches, self.lesson().later_days) == (0, 0)
+
+    def test_late_hatches_make_a_tub_late_and_are_counted_by_place(self):
+        late = [a_tub(f"T{n}", after(days=n), place="attic", hatch_at=after(days=n + 14)) for n in (1, 2, 3)]
+        found = self.lesson(*late, a_tub("T4", place=None, hatch_at=after(days=25)))
+
+        assert (found.hatches, found.at_place) == (4, 3)
+        assert found.later_days > 1
+
+    def test_where_it_is_too_cold_there_is_none(self):
+        farm = a_farm(a_place("attic", readings=(a_climate(temp_c=5.0),)), a_tub(place="attic"))
+
+        assert lesson_of(farm, forecasts(farm)["T1"]) is None

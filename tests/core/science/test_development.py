@@ -75,7 +75,6 @@ def test_a_window_says_what_it_rests_on():
     assert isinstance(window, HatchWindow)
     assert window.earliest < window.likely < window.latest
     assert window.degree_days_needed == pytest.approx(162)
-    assert window.degree_days_per_day == pytest.approx(15 - 0.39 * 4, abs=1e-4)
     assert window.air_temp_c == pytest.approx(29.8)
     assert window.egg_temp_c == pytest.approx(29.8 - 0.39 * 4)
     assert window.cooling_c == pytest.approx(0.39 * 4)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from core.science.calibration import untaught
 from core.science.curve import DevelopmentCurve
 from core.science.development import QUANTILE_95, spread_of
-from core.science.growth import ADULT_FIGURES_AT, FIRST_CHIRP_SD, MilestoneKind, body_now, growth, size_now
+from core.science.growth import ADULT_FIGURES_AT, FIRST_CHIRP_SD, MilestoneKind, body_now, growth
 from core.science.ranges import OutOfRangeError
 from core.science.species import SpeciesName, species
 from core.science.warmth import HistoryError, Swing
@@ -223,8 +223,8 @@ def test_a_cricket_never_shrinks(one, other):
     assert SIZES.index(early.size) <= SIZES.index(late.size)
 
 
-def test_the_size_now_is_that_of_the_body():
-    assert size_now(curve_of(30), HATCH, HATCH + days(28), HOUSE) is SizeGrade.THREE_EIGHTHS
+def test_the_size_at_four_weeks():
+    assert body_now(curve_of(30), HATCH, HATCH + days(28), HOUSE).size is SizeGrade.THREE_EIGHTHS
 
 
 def test_a_curve_of_eggs_is_refused():
@@ -233,7 +233,7 @@ def test_a_curve_of_eggs_is_refused():
     with pytest.raises(HistoryError, match="curve is for another stage, must be for nymphs of the house cricket"):
         grown(eggs)
     with pytest.raises(HistoryError, match="curve is for another stage, must be for nymphs of the house cricket"):
-        size_now(eggs, HATCH, HATCH, HOUSE)
+        body_now(eggs, HATCH, HATCH, HOUSE)
 
 
 def test_a_hatch_before_the_history_is_refused():
@@ -243,7 +243,7 @@ def test_a_hatch_before_the_history_is_refused():
 
 def test_a_time_before_the_hatch_is_refused():
     with pytest.raises(HistoryError, match="must not be before since"):
-        size_now(curve_of(30), HATCH + days(2), HATCH + days(1), HOUSE)
+        body_now(curve_of(30), HATCH + days(2), HATCH + days(1), HOUSE)
 
 
 @pytest.mark.parametrize("doubt", [-0.1, 31, math.nan, math.inf])

@@ -14,6 +14,7 @@ from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token
 
 HIGHEST = 9999  # number in a name
 HIGHEST_BARE = 300  # of a list's later numbers; a larger one counts crickets
+_OF_FIGURES = frozenset(("@humidity", "@temp"))  # a number behind "the humid room" is no humidity for its name
 
 
 class Group(msgspec.Struct, frozen=True):
@@ -69,7 +70,8 @@ def new_places(tokens: list[Token], book: Book) -> list[Token]:
         while start and out[start - 1].kind == WORD and out[start - 1].text in before | nouns:
             start -= 1
         name = " ".join(t.text for t in out[start:])
-        chunk = span(out, start, len(out), "newplace", Group("place", "named", (name,)), *out[start].tags)
+        tags = out[start].tags - _OF_FIGURES
+        chunk = span(out, start, len(out), "newplace", Group("place", "named", (name,)), *tags)
         out[start:] = [chunk]
     return out
 

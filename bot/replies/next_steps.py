@@ -43,7 +43,7 @@ def next_steps(  # noqa: C901 - one case a kind
                 yield from _care(voice, [voice.farm.tubs[t] for t in body.tubs if t in voice.farm.tubs])
         case facts.Reading():
             yield from _moved(voice, before, after)
-            yield from _replanned(voice, farm, [body.place] if body.place is not None else [])
+            yield from (_watering(voice, plan) for plan in _replanned(voice, farm, [body.place] if body.place else []))
         case facts.Mold() if not body.removed:
             yield voice.say("next.mold_seen")
         case facts.Dry():
@@ -128,19 +128,21 @@ def _watering(voice: Voice, plan: Watering) -> str:
 def _after_dry(voice: Voice, before: Farm, body: facts.Dry) -> Iterator[str]:
     """Say that it is urgent, and that it was learned from, where it changes how often is asked for water."""
     yield voice.say("next.dry")
-    replanned = list(_replanned(voice, before, {voice.farm.tubs[t].place for t in body.tubs if t in voice.farm.tubs}))
-    if replanned:
-        yield voice.say("next.dries_faster")
-        yield from replanned
+    for plan in _replanned(voice, before, {voice.farm.tubs[t].place for t in body.tubs if t in voice.farm.tubs}):
+        times = [voice.clock(t) for t in voice.farm.settings.water_times]
+        if plan.every_days > 1:
+            yield voice.say("next.dries_faster_seldom", days=plan.every_days, times=times[0])
+        else:
+            yield voice.say("next.dries_faster", times=voice.listed(times) if plan.at_each_time else times[0])
 
 
-def _replanned(voice: Voice, before: Farm, places: Iterable[str | None]) -> Iterator[str]:
-    """Say how often is asked for water from now on, where that has changed for open tubs."""
+def _replanned(voice: Voice, before: Farm, places: Iterable[str | None]) -> Iterator[Watering]:
+    """Give how often is asked for water from now on, where that has changed for open tubs."""
     open_in = {t.place for t in voice.farm.incubating() if not t.is_covered}
     for place in sorted((p for p in places if p in open_in), key=str):
         old, new = (watering_of(farm, farm.places.get(place or ""), voice.now) for farm in (before, voice.farm))
         if new is not None and new != old:
-            yield _watering(voice, new)
+            yield new
 
 
 def _moved(voice: Voice, before: Mapping[str, Forecast], after: Mapping[str, Forecast]) -> Iterator[str]:

@@ -108,13 +108,13 @@ def _give_invite(turn: Turn, invite: MakeInvite) -> None:
 
 
 def _press(turn: Turn, data: str) -> None:
-    pressed = buttons.read(data)
-    if turn.member.role is Role.LOOKER_ON and not isinstance(pressed, buttons.Say | None):
+    pressed = buttons.read(data, turn.bond)
+    if turn.member.role is Role.LOOKER_ON and not isinstance(pressed, buttons.Say | buttons.Unusable):
         turn.say("refused.looker_on")
         return
     match pressed:
-        case None:
-            turn.say("press.unknown")
+        case buttons.Unusable():
+            turn.say(pressed.value)
         case buttons.Answer():
             _press_answer(turn, pressed)
         case buttons.TakeBack():

@@ -58,6 +58,8 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
     chat = uow.people.chat(incoming.chat) if incoming.is_group else None
     if chat is not None:
         return _joined(uow, incoming, chat.farm, Role.HAND)
+    if incoming.press is not None:  # a button that is left over: whoever presses it asks for no farm
+        return Turned(reason="press.elsewhere")
     if may_found(incoming.sender.address) and not (incoming.is_group and not incoming.is_addressed):
         return _founded(uow, incoming, now)
     return Turned(reason="refused.not_invited")

@@ -42,7 +42,7 @@ def remind(uow: UnitOfWork, farm: int, fold: FarmFold, now: dt.datetime) -> None
                 key=f"push:{farm}:{asked[0].number}",
                 chat=chat,
                 text=notices.notice(voice, group, known),
-                buttons=_buttons(fold.farm, asked, voice),
+                buttons=_buttons(fold.farm, asked, voice, buttons.bond(farm, chat)),
                 is_push=True,
                 if_late=notices.late_line(voice, group),
                 about=about,
@@ -60,10 +60,10 @@ def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
     return entry
 
 
-def _buttons(farm: Farm, asked: Sequence[Event], voice: Voice) -> Rows:
+def _buttons(farm: Farm, asked: Sequence[Event], voice: Voice, bond: str) -> Rows:
     out = [farm.asked[e.number] for e in asked]
     pressed = finishing.reminder_buttons(voice, out)
-    return in_rows([Button(label=label, data=buttons.write(data)) for label, data in pressed])
+    return in_rows([Button(label=label, data=buttons.write(data, bond)) for label, data in pressed])
 
 
 def _told(farm: Farm, chore: ChoreDue) -> dict[str, Any]:

@@ -59,6 +59,18 @@ def test_whoever_may_founds_a_farm(uow):
     assert [c.address for c in uow.people.chats(2)] == ["chat:Lupe"]
 
 
+def test_the_press_of_a_button_founds_no_farm(uow):
+    for pressed in (says("", press="2|bond|s|help"), in_group("Lupe", "", press="2|bond|s|help")):
+        assert arrive(uow, pressed, owners=()).reason == "press.elsewhere"
+    assert uow.farms.ids() == [1]
+
+
+def test_who_presses_a_button_in_the_farms_group_is_of_the_farm(uow):
+    arrive(uow, in_group("Noor"))
+
+    assert arrive(uow, in_group("Lupe", "", press="2|bond|s|help")).member.farm == 1
+
+
 def test_a_stranger_is_turned_away_and_kept_nowhere(uow):
     assert arrive(uow, says()).reason == "refused.not_invited"
     assert uow.people.member("chat:Lupe") is None
@@ -139,8 +151,8 @@ def test_names_are_unique_on_a_farm(uow):
     )
 
 
-def in_group(who, text="hi", *, addressed=True):
-    return says(text, who=who, chat="chat:group", is_group=True, is_addressed=addressed)
+def in_group(who, text="hi", *, addressed=True, **fields):
+    return says(text, who=who, chat="chat:group", is_group=True, is_addressed=addressed, **fields)
 
 
 def test_a_group_becomes_the_farms_when_one_of_its_people_speaks_to_the_assistant_there(uow):

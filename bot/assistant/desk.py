@@ -15,6 +15,7 @@ from bot.assistant import conversation, membership, reminding, speaking
 from bot.assistant.dialog import dump, load
 from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
+from bot.assistant.strangers import Strangers
 from bot.assistant.turn import Turn
 from bot.ports.clock import Clock
 from bot.ports.messages import Incoming, Outgoing, Sender
@@ -52,7 +53,7 @@ class Desk:
         self._held: set[str] = set()  # chats that have to wait
         self._shelf = Shelf()
         self._busy = threading.Lock()  # messages and reminders come from two threads, and a folded farm is one thing
-        self._turned_away: set[str] = set()
+        self._strangers = Strangers()
 
     def take(self, incoming: Incoming) -> bool:
         """Put a message into the inbox; False where it is there already."""
@@ -163,6 +164,8 @@ class Desk:
 
     def _answer(self, uow: UnitOfWork, incoming: Incoming) -> None:
         now = self._clock.now()
+        if membership.start_payload(incoming) and not self._strangers.may_try(incoming.sender.address, now):
+            return
         arrival = membership.arrive(uow, incoming, now, self._may_found)
         if isinstance(arrival, membership.Turned):
             self._turn_away(uow, incoming, arrival, now)
@@ -193,8 +196,10 @@ class Desk:
 
     def _turn_away(self, uow: UnitOfWork, incoming: Incoming, turned: membership.Turned, now: dt.datetime) -> None:
         """Refuse a stranger once; nothing of them is kept but the message to be sent."""
-        if incoming.sender.address in self._turned_away or (incoming.is_group and not incoming.is_addressed):
+        if turned.reason == membership.BAD_INVITE:
+            self._strangers.note_try(incoming.sender.address, now)
+        is_talk = incoming.is_group and not incoming.is_addressed
+        if is_talk or not self._strangers.tells(incoming.sender.address, turned.reason, now):
             return
-        self._turned_away.add(incoming.sender.address)
         text = self._voice_for(uow, incoming.sender, now).say(turned.reason)
         uow.outbox.post(Outgoing(key=f"refusal:{incoming.key}", chat=incoming.chat, text=text, is_kept=False), now)

@@ -4,6 +4,7 @@ Not for setting a farm up: onboarding.
 """
 
 import datetime as dt
+import re
 import secrets
 from collections.abc import Callable
 
@@ -17,6 +18,8 @@ from core.journal.kinds import Role
 START = "/start"
 INVITE_GOOD_FOR = dt.timedelta(days=7)
 TOKEN_BYTES = 12  # 96 bits, 16 characters: more than anyone can guess, short enough for a link
+BAD_INVITE = "refused.bad_invite"
+_TOKEN = re.compile(r"[A-Za-z0-9_-]{16}")  # a link's payload may have 64 of these; ours have as many as the bytes make
 
 
 class Arrival(msgspec.Struct, frozen=True, kw_only=True):
@@ -47,11 +50,11 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
     known = uow.people.member(incoming.sender.address)
     payload = start_payload(incoming)
     if payload and (known is None or not may_found(incoming.sender.address) or _is_untouched(uow, known)):
-        invite = uow.people.take_invite(payload, now)
-        if invite is not None and (known is None or known.farm != invite.farm):
+        invite = _taken(uow, payload, now, None if known is None else known.farm)
+        if invite is not None:
             return _joined(uow, incoming, invite.farm, invite.role)
         if known is None:
-            return Turned(reason="refused.bad_invite")
+            return Turned(reason=BAD_INVITE)
     if known is not None:
         known = _with_language(uow, known, incoming)
         return Arrival(member=known, is_new_chat=_add_chat(uow, incoming, known.farm))
@@ -63,6 +66,15 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
     if may_found(incoming.sender.address) and not (incoming.is_group and not incoming.is_addressed):
         return _founded(uow, incoming, now)
     return Turned(reason="refused.not_invited")
+
+
+def _taken(uow: UnitOfWork, payload: str, now: dt.datetime, farm: int | None) -> Invite | None:
+    """Use an invite up; one to the farm that the person is of already stays good for somebody else."""
+    invite = uow.people.take_invite(payload, now) if _TOKEN.fullmatch(payload) else None
+    if invite is not None and invite.farm == farm:
+        uow.people.put_invite(invite)
+        return None
+    return invite
 
 
 def _with_language(uow: UnitOfWork, member: Member, incoming: Incoming) -> Member:

@@ -5,6 +5,7 @@ All times that go in and come out are aware and in UTC, unless a name says `loca
 
 import datetime as dt
 from collections.abc import Iterator
+from functools import lru_cache
 
 from core.farm.farm import Farm
 from core.farm.settings import tzinfo_of
@@ -23,8 +24,12 @@ def at_time(farm: Farm, day: dt.date, time: dt.time) -> dt.datetime:
     A time that the change of clocks leaves out is taken as much later as the clocks jump; of one that comes twice the
     first is taken.
     """
-    zone = tzinfo_of(farm.settings.timezone)
-    return dt.datetime.combine(day, time, tzinfo=zone).astimezone(dt.UTC)
+    return _at_time(farm.settings.timezone, day, time.replace(fold=0) if time.fold else time)
+
+
+@lru_cache(maxsize=4096)  # the rules ask for the same hours of the same few days, farm by farm
+def _at_time(timezone: str, day: dt.date, time: dt.time) -> dt.datetime:
+    return dt.datetime.combine(day, time, tzinfo=tzinfo_of(timezone)).astimezone(dt.UTC)
 
 
 def days_later(farm: Farm, at: dt.datetime, days: int) -> dt.datetime:

@@ -17,6 +17,7 @@ from telegram import error
 from telegram.request import BaseRequest, RequestData
 
 FORM = "application/x-www-form-urlencoded"
+JSON = "application/json"
 MEDIA_WRITE_TIMEOUT = 20.0  # seconds to upload a file, as python-telegram-bot has it
 
 Json = dict[str, Any]
@@ -33,6 +34,12 @@ class FloodError(error.TelegramError):
         """Keep the seconds to wait."""
         super().__init__(f"Too many messages; wait {seconds:g} s")
         self.seconds = seconds
+
+
+class Written(msgspec.Struct, frozen=True):
+    """The parameters of a call, written already."""
+
+    json: bytes
 
 
 class AiohttpRequest(BaseRequest):
@@ -70,18 +77,23 @@ class AiohttpRequest(BaseRequest):
         if session is not None:
             await session.close()
 
+    async def call(self, url: str, parameters: Json) -> Any:  # noqa: ANN401 - the Bot API has answers of all kinds
+        """Call a method with parameters of JSON, without the library's own records: half the time of `post`."""
+        written = cast("RequestData", Written(msgspec.json.encode(parameters)))  # goes on to `do_request` as it is
+        return self.parse_json_payload(await self._request_wrapper(url, "POST", written))["result"]
+
     async def do_request(
         self,
         url: str,
         method: str,
-        request_data: RequestData | None = None,
+        request_data: RequestData | Written | None = None,
         read_timeout: Seconds = BaseRequest.DEFAULT_NONE,
         write_timeout: Seconds = BaseRequest.DEFAULT_NONE,
         connect_timeout: Seconds = BaseRequest.DEFAULT_NONE,
         pool_timeout: Seconds = BaseRequest.DEFAULT_NONE,
     ) -> tuple[int, bytes]:
         """Make one request; the errors carry the class of what went wrong and never the address."""
-        files = request_data.multipart_data if request_data else None
+        files = request_data.multipart_data if isinstance(request_data, RequestData) else None
         timeout = _timeout(
             read=_or_default(read_timeout, self._read_timeout),
             write=_or_default(write_timeout, MEDIA_WRITE_TIMEOUT if files else self._write_timeout),
@@ -89,12 +101,9 @@ class AiohttpRequest(BaseRequest):
             pool=_or_default(pool_timeout, self._pool_timeout),
         )
         headers = {"User-Agent": self.USER_AGENT}
-        body: aiohttp.FormData | bytes | None = None
-        if request_data and files:
-            body = _form(request_data.json_parameters, files)
-        elif request_data:
-            body = urllib.parse.urlencode(request_data.json_parameters).encode()
-            headers["Content-Type"] = FORM
+        body, kind = _body(request_data, files)
+        if kind:
+            headers["Content-Type"] = kind
         try:
             async with self._opened().request(
                 method, url, data=body, headers=headers, timeout=timeout, allow_redirects=False
@@ -137,6 +146,7 @@ def _or_default(given: Seconds, default: float | None) -> float | None:
     return default if given is BaseRequest.DEFAULT_NONE else cast("float | None", given)
 
 
+@functools.lru_cache(maxsize=16)
 def _timeout(
     *, read: float | None, write: float | None, connect: float | None, pool: float | None
 ) -> aiohttp.ClientTimeout:
@@ -145,6 +155,21 @@ def _timeout(
     total = None if None in waits else sum(wait for wait in waits if wait is not None)
     connected = None if pool is None or connect is None else pool + connect
     return aiohttp.ClientTimeout(total=total, connect=connected, sock_connect=connect, sock_read=read)
+
+
+def _body(
+    data: RequestData | Written | None, files: dict[str, Any] | None
+) -> tuple[aiohttp.FormData | bytes | None, str]:
+    """Write the parameters; give their content type, too, where aiohttp does not."""
+    match data:
+        case None:
+            return None, ""
+        case Written():
+            return data.json, JSON
+        case _ if files:
+            return _form(data.json_parameters, files), ""
+        case _:
+            return urllib.parse.urlencode(data.json_parameters).encode(), FORM
 
 
 def _form(parameters: dict[str, str], files: dict[str, Any]) -> aiohttp.FormData:

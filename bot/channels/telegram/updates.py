@@ -9,9 +9,9 @@ import logging
 import re
 
 import msgspec
-import telegram
 from telegram.constants import ChatType
 
+from bot.channels.telegram import wire
 from bot.channels.telegram.request import Json
 from bot.ports.cleaning import clean
 from bot.ports.messages import Incoming, Sender
@@ -32,17 +32,17 @@ class Taken(msgspec.Struct, frozen=True, kw_only=True):
 def taken(raw: Json, bot_username: str, now: dt.datetime) -> Taken | None:
     """Read an update as it came over the wire; None for one that is no message for us or that cannot be read."""
     try:
-        update = telegram.Update.de_json(raw, None)
-    except Exception as failure:  # noqa: BLE001 - whatever the library stumbles over, the updates behind it must come through
+        update = msgspec.convert(raw, wire.Update)
+        incoming = incoming_of(update, bot_username, now)
+    except Exception as failure:  # noqa: BLE001 - whatever is not as it is documented, the updates behind it must come through
         _log.warning("Update %s cannot be read (%s) and is passed over", raw.get("update_id"), type(failure).__name__)
         return None
-    incoming = incoming_of(update, bot_username, now)
     if incoming is None:
         return None
     return Taken(incoming=incoming, callback_query=update.callback_query.id if update.callback_query else None)
 
 
-def incoming_of(update: telegram.Update, bot_username: str, now: dt.datetime) -> Incoming | None:
+def incoming_of(update: wire.Update, bot_username: str, now: dt.datetime) -> Incoming | None:
     """Make our own record of an update; `now` is the time of a press, which Telegram gives none."""
     if update.callback_query is not None:
         return _press(update.update_id, update.callback_query, now)
@@ -76,7 +76,7 @@ def message_key(chat: int, message_id: int) -> str:
     return f"telegram:{chat}:{message_id}"
 
 
-def _press(update_id: int, query: telegram.CallbackQuery, now: dt.datetime) -> Incoming | None:
+def _press(update_id: int, query: wire.CallbackQuery, now: dt.datetime) -> Incoming | None:
     if query.message is None or not query.data or query.from_user.is_bot:
         return None
     chat = query.message.chat
@@ -90,7 +90,7 @@ def _press(update_id: int, query: telegram.CallbackQuery, now: dt.datetime) -> I
     )
 
 
-def _written(update_id: int, message: telegram.Message, bot_username: str, *, is_edit: bool) -> Incoming | None:
+def _written(update_id: int, message: wire.Message, bot_username: str, *, is_edit: bool) -> Incoming | None:
     """Take a message of a person in a chat or group that has words or a place, or that needs an answer all the same."""
     user, chat = message.from_user, message.chat
     if user is None or user.is_bot or chat.type == ChatType.CHANNEL:
@@ -121,12 +121,12 @@ def _written(update_id: int, message: telegram.Message, bot_username: str, *, is
     )
 
 
-def _sender(user: telegram.User) -> Sender:
+def _sender(user: wire.User) -> Sender:
     name = " ".join(clean(user.full_name).split()) or clean(user.username or "") or str(user.id)
     return Sender(address=address(user.id), name=name, language=user.language_code)
 
 
-def _needs_answer(message: telegram.Message) -> bool:
+def _needs_answer(message: wire.Message) -> bool:
     """Whether a person expects something of it: not of a sticker, nor of a note by Telegram itself."""
     return bool(
         message.text or message.caption or message.location or any(getattr(message, kind) for kind in WITHOUT_WORDS)
@@ -139,7 +139,7 @@ def _is_for_another_bot(text: str, bot_username: str) -> bool:
     return bool(at) and name.lower() != bot_username.lower()
 
 
-def _is_reply_to(message: telegram.Message, bot_username: str) -> bool:
+def _is_reply_to(message: wire.Message, bot_username: str) -> bool:
     """Whether it answers the bot; in a group with topics each message answers the note that opened its topic."""
     answered = message.reply_to_message
     if answered is None or answered.from_user is None or answered.forum_topic_created is not None:

@@ -16,7 +16,8 @@ import traceback
 from collections.abc import Awaitable, Callable, Mapping, Sequence
 
 from bot.ports.clock import Clock
-from bot.ports.stores import Channel, SendError, Store, UnitOfWork, Waiting
+from bot.ports.sending import Channel, SendError
+from bot.ports.stores import Store, UnitOfWork, Waiting
 
 LATE_AFTER = dt.timedelta(minutes=10)  # past this a message says when it was due
 FIRST_RETRY = 2.0  # seconds; doubled with each try

@@ -8,7 +8,8 @@ import pytest
 
 from bot import delivery as module
 from bot.delivery import Delivery
-from bot.ports.stores import Chat, SendError
+from bot.ports.sending import SendError
+from bot.ports.stores import Chat
 from tests.contracts.records import NOON, after, an_outgoing
 from tests.fakes import FakeClock, MemoryStore, RecordingChannel
 

@@ -7,15 +7,13 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterable
 
 import msgspec
-import telegram
 from telegram import error
-from telegram.constants import ParseMode
 
 from bot.channels.telegram.account import TelegramAccount
 from bot.channels.telegram.parts import Part, parts
-from bot.channels.telegram.request import FloodError, GroupFullError, ServerTroubleError
+from bot.channels.telegram.request import FloodError, GroupFullError, Json, ServerTroubleError
 from bot.channels.telegram.updates import address, chat_id, message_key
-from bot.ports.messages import Outgoing, plain
+from bot.ports.messages import Button, Outgoing, plain
 from bot.ports.sending import SendError, Trouble
 
 # How Telegram says that a chat is no more, in the description of a 400; all else that it refuses is about the message.
@@ -26,7 +24,7 @@ LONG_ENOUGH_TO_HALVE = 200  # letters
 BEGUN_AT_MOST = 1000  # long messages of which the first parts are sent, kept until the rest is
 PIN = "\N{ROUND PUSHPIN}"
 
-Markup = telegram.InlineKeyboardMarkup | telegram.ReplyKeyboardMarkup | telegram.ReplyKeyboardRemove
+NO_KEYBOARD: Json = {"remove_keyboard": True}
 
 _log = logging.getLogger(__name__)
 
@@ -35,7 +33,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     """One message as Telegram takes it."""
 
     part: Part
-    markup: Markup | None = None
+    markup: Json | None = None  # as the Bot API has it
 
 
 class TelegramChannel:
@@ -89,14 +87,14 @@ class TelegramChannel:
         elif asks_location:
             cut[-1] = msgspec.structs.replace(cut[-1], markup=_location_keyboard(label))
         elif not outgoing.buttons and outgoing.chat in self._asked_location:
-            cut[-1] = msgspec.structs.replace(cut[-1], markup=telegram.ReplyKeyboardRemove())
+            cut[-1] = msgspec.structs.replace(cut[-1], markup=NO_KEYBOARD)
         return cut
 
     def _note_keyboard(self, chat: str, last: Piece) -> None:
         """Remember where the button for the location stands, so that the next message takes it away."""
-        if isinstance(last.markup, telegram.ReplyKeyboardMarkup):
+        if last.markup is not None and "keyboard" in last.markup:
             self._asked_location.add(chat)
-        elif isinstance(last.markup, telegram.ReplyKeyboardRemove):
+        elif last.markup is NO_KEYBOARD:
             self._asked_location.discard(chat)
 
     def _keep(self, key: tuple[str, str], rest: list[Piece]) -> None:
@@ -107,7 +105,7 @@ class TelegramChannel:
     async def _send_piece(self, to: int, piece: Piece) -> str:
         """Send one message; where Telegram objects to its form, in a plainer one or in smaller parts."""
         try:
-            return await self._send_form(to, piece, ParseMode.HTML)
+            return await self._send_form(to, piece, is_html=True)
         except error.BadRequest as failure:
             if _is_gone(failure):
                 raise
@@ -122,37 +120,26 @@ class TelegramChannel:
             return await self._send_piece(to, msgspec.structs.replace(last, markup=piece.markup))
         if is_of_markup and piece.markup is not None:
             with contextlib.suppress(error.BadRequest):
-                return await self._send_form(to, piece, None)
-        return await self._send_form(to, Piece(part=piece.part), None)
+                return await self._send_form(to, piece)
+        return await self._send_form(to, Piece(part=piece.part))
 
-    async def _send_form(self, to: int, piece: Piece, mode: ParseMode | None) -> str:
-        sent = await self._account.send_message(
-            to,
-            piece.part.plain if mode is None else piece.part.html,
-            parse_mode=mode,
-            reply_markup=piece.markup,
-            link_preview_options=telegram.LinkPreviewOptions(is_disabled=True),
-        )
-        return message_key(to, sent.message_id)
+    async def _send_form(self, to: int, piece: Piece, *, is_html: bool = False) -> str:
+        text = piece.part.html if is_html else piece.part.plain
+        return message_key(to, await self._account.send_text(to, text, is_html=is_html, markup=piece.markup))
 
 
-def _location_keyboard(label: str) -> telegram.ReplyKeyboardMarkup:
-    share = telegram.KeyboardButton(label, request_location=True)
-    return telegram.ReplyKeyboardMarkup([[share]], one_time_keyboard=True, resize_keyboard=True)
+def _location_keyboard(label: str) -> Json:
+    share = {"text": label, "request_location": True}
+    return {"keyboard": [[share]], "one_time_keyboard": True, "resize_keyboard": True}
 
 
-def _inline(outgoing: Outgoing) -> telegram.InlineKeyboardMarkup:
-    return telegram.InlineKeyboardMarkup(
-        [
-            [
-                telegram.InlineKeyboardButton(plain(button.label), url=button.url)
-                if button.url
-                else telegram.InlineKeyboardButton(plain(button.label), callback_data=button.data)
-                for button in row
-            ]
-            for row in outgoing.buttons
-        ]
-    )
+def _inline(outgoing: Outgoing) -> Json:
+    return {"inline_keyboard": [[_button(button) for button in row] for row in outgoing.buttons]}
+
+
+def _button(button: Button) -> Json:
+    does = {"url": button.url} if button.url else {"callback_data": button.data}
+    return {"text": plain(button.label), **does}
 
 
 def _says(failure: error.TelegramError, words: Iterable[str]) -> bool:

@@ -8,13 +8,12 @@ import datetime as dt
 import functools
 import logging
 import re
-from typing import TypeGuard, cast
+from typing import TypeGuard
 
 import msgspec
-import telegram
 from telegram.constants import ChatType
 
-from bot.channels.telegram.request import Json
+from bot.channels.telegram import wire
 from bot.ports.cleaning import clean
 from bot.ports.messages import LONGEST_TEXT, Incoming, Sender
 
@@ -46,19 +45,19 @@ def taken(raw: object, bot_username: str, now: dt.datetime) -> Taken | None:
     """Read an update as it came over the wire; None for one that is no message for us or that cannot be read."""
     number = update_id(raw)
     try:
-        update = telegram.Update.de_json(cast("Json", raw), None)
+        update = msgspec.convert(raw, wire.Update)
         incoming = None if number is None else incoming_of(update, bot_username, now)
         if incoming is None:
             return None
+        press = update.callback_query.id if update.callback_query else None
         # What the inbox could not read again would stand in the way of all behind it.
-        kept = msgspec.json.decode(msgspec.json.encode(incoming), type=Incoming)
-    except Exception as failure:  # noqa: BLE001 - whatever the library stumbles over, the updates behind it must come through
+        return msgspec.json.decode(msgspec.json.encode(Taken(incoming=incoming, callback_query=press)), type=Taken)
+    except Exception as failure:  # noqa: BLE001 - whatever is not as it is documented, the updates behind it must come through
         _log.warning("Update %s cannot be read (%s) and is passed over", number, type(failure).__name__)
         return None
-    return Taken(incoming=kept, callback_query=update.callback_query.id if update.callback_query else None)
 
 
-def incoming_of(update: telegram.Update, bot_username: str, now: dt.datetime) -> Incoming | None:
+def incoming_of(update: wire.Update, bot_username: str, now: dt.datetime) -> Incoming | None:
     """Make our own record of an update; `now` is the time of a press, which Telegram gives none."""
     if update.callback_query is not None:
         return _press(update.update_id, update.callback_query, now)
@@ -99,7 +98,7 @@ def _is_id(number: object) -> TypeGuard[int]:
     return type(number) is int and -LARGEST_ID < number < LARGEST_ID
 
 
-def _moved(update_id: int, message: telegram.Message) -> Incoming | None:
+def _moved(update_id: int, message: wire.Message) -> Incoming | None:
     """Take note that a group became a supergroup, which Telegram tells in the old one and in the new one."""
     if message.migrate_to_chat_id is not None:
         old, new = address(message.chat.id), address(message.migrate_to_chat_id)
@@ -113,7 +112,7 @@ def _moved(update_id: int, message: telegram.Message) -> Incoming | None:
     )
 
 
-def _press(update_id: int, query: telegram.CallbackQuery, now: dt.datetime) -> Incoming | None:
+def _press(update_id: int, query: wire.CallbackQuery, now: dt.datetime) -> Incoming | None:
     if query.message is None or not query.data or query.from_user.is_bot:
         return None
     if len(query.data.encode()) > LONGEST_PRESS:  # of no button of ours
@@ -129,7 +128,7 @@ def _press(update_id: int, query: telegram.CallbackQuery, now: dt.datetime) -> I
     )
 
 
-def _written(update_id: int, message: telegram.Message, bot_username: str, *, is_edit: bool) -> Incoming | None:
+def _written(update_id: int, message: wire.Message, bot_username: str, *, is_edit: bool) -> Incoming | None:
     """Take a message of a person in a chat or group that has words or a place, or that needs an answer all the same."""
     user, chat = message.from_user, message.chat
     if user is None or user.is_bot or chat.type == ChatType.CHANNEL:
@@ -162,14 +161,14 @@ def _written(update_id: int, message: telegram.Message, bot_username: str, *, is
     )
 
 
-def _sender(user: telegram.User) -> Sender:
+def _sender(user: wire.User) -> Sender:
     name = " ".join(clean(user.full_name[:LONGEST_NAME]).split())
     name = name or clean((user.username or "")[:LONGEST_NAME]) or str(user.id)
     language = user.language_code and user.language_code[:LONGEST_CODE]
     return Sender(address=address(user.id), name=name, language=language)
 
 
-def _needs_answer(message: telegram.Message) -> bool:
+def _needs_answer(message: wire.Message) -> bool:
     """Whether a person expects something of it: not of a sticker, nor of a note by Telegram itself."""
     return bool(
         message.text or message.caption or message.location or any(getattr(message, kind) for kind in WITHOUT_WORDS)
@@ -182,7 +181,7 @@ def _is_for_another_bot(text: str, bot_username: str) -> bool:
     return bool(at) and name.lower() != bot_username.lower()
 
 
-def _is_reply_to(message: telegram.Message, bot_username: str) -> bool:
+def _is_reply_to(message: wire.Message, bot_username: str) -> bool:
     """Whether it answers the bot; in a group with topics each message answers the note that opened its topic."""
     answered = message.reply_to_message
     if answered is None or answered.from_user is None or answered.forum_topic_created is not None:

@@ -153,6 +153,7 @@ def test_a_start_with_payload_passes_as_text():
         {"update_id": 42, "thought": {"of": "something new"}},
         {"update_id": 42, "message": {"text": "no head"}},
         {"update_id": 42, "message": "nonsense"},
+        {"update_id": 42, "message": {"date": 2**62, "message_id": 1, "chat": PRIVATE, "from": NOOR, "text": "late"}},
         {"update_id": 42, "callback_query": {"id": "1", "from": NOOR, "chat_instance": "1", "data": "x"}},
     ],
     ids=str,

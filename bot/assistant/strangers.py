@@ -42,6 +42,10 @@ class Strangers:
             self._told.popitem(last=False)
         return True
 
+    def forget_told(self) -> None:
+        """Hold nobody for told: a unit of work was rolled back, and with it what was said."""
+        self._told.clear()
+
     def __len__(self) -> int:
         """Give how much is remembered."""
         return len(self._told) + len(self._tries)

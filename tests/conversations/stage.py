@@ -14,7 +14,8 @@ from core.farm.fold import FarmFold
 from core.farm.settings import tzinfo_of
 from core.journal import codec, event, wants
 from core.journal.kinds import Role, Setting
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 GROUP = "the group"
 MOST_AT_ONCE = 100  # reminders at one moment; more than that is a rule that does not move on
@@ -81,7 +82,8 @@ class Stage:
         message = f"chat:message:{self._count}"
         if text:
             self._last_message[who] = message
-        return self._in(who, group=group, text=text, message=message, is_addressed=addressed, **fields)
+        said = {"message": message, "is_addressed": addressed} | fields
+        return self._in(who, group=group, text=text, **said)
 
     def edits(self, who, text, *, group=False, addressed=True):
         """Change the last message that somebody wrote."""

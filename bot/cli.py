@@ -153,12 +153,10 @@ def _hold_back_traces() -> None:
     """Let the log say in a line what goes wrong, and keep its traces from a person."""
     import logging
 
-    class OneLine(logging.Formatter):
-        def formatException(self, ei: object) -> str:  # noqa: N802 - logging's name
-            return ""
+    from bot import logs
 
     handler = logging.StreamHandler()
-    handler.setFormatter(OneLine("%(levelname)s %(name)s: %(message)s"))
+    handler.setFormatter(logs.LineFormatter(has_traces=False))
     logging.basicConfig(level=logging.ERROR, handlers=[handler])
 
 
@@ -188,25 +186,30 @@ def _chat(given: argparse.Namespace) -> None:
         logging.disable(logging.NOTSET)
 
 
-def _serve(_: argparse.Namespace) -> None:
+def _serve(_: argparse.Namespace) -> int | None:
     import asyncio
     import logging
 
-    from bot import bootstrap
+    from bot import bootstrap, logs
     from bot.channels.serving import until_told
     from bot.channels.telegram.account import TokenRefusedError
 
     settings = _settings()
     if settings.telegram_token is None:
         raise CommandError("Set OVIPOST_TELEGRAM_TOKEN to the token that BotFather gave you for your bot.")
-    logging.basicConfig(level=settings.log, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    logging.getLogger("apscheduler").setLevel(logging.WARNING)  # it tells of every ring
+    logs.start(settings.log)
     with _store_errors():
         service = bootstrap.build_serve(settings)
     try:
         asyncio.run(until_told(service.run))
     except TokenRefusedError as error:
         raise CommandError(str(error)) from None
+    except OSError:  # a sentence is made of it, as with every command
+        raise
+    except Exception as error:  # its own words may hold what people wrote, and a log is kept
+        logging.getLogger("bot").critical("the program cannot go on", exc_info=error)
+        return BROKEN
+    return None
 
 
 def _read(given: argparse.Namespace) -> None:

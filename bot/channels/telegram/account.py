@@ -11,8 +11,10 @@ from telegram import error
 from telegram.ext import ExtBot
 
 from bot.channels.telegram.backoff import Backoff, unless
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.limits import SendLimiter
 from bot.channels.telegram.request import AiohttpRequest, FloodError, Json
+from bot.logs import fields
 from bot.ports.messages import DEFAULT_LANGUAGE
 
 UPDATE_KINDS = ("message", "edited_message", "callback_query")  # all that we ask Telegram for
@@ -88,7 +90,7 @@ class TelegramAccount(ExtBot[int]):
             except FloodError as wait:
                 await backoff.wait(stop, at_least=wait.seconds)
             except error.TelegramError as failure:
-                _log.warning("%s failed and is tried again: %s", what, failure)
+                _log.warning("a call failed and is tried again", extra=fields(call=what, why=why(failure)))
                 await backoff.wait(stop)
             else:
                 return
@@ -101,7 +103,7 @@ class TelegramAccount(ExtBot[int]):
                 code = None if language == DEFAULT_LANGUAGE else language
                 await self.set_my_commands(list(listed), language_code=code)
         except error.BadRequest as refused:  # a list that Telegram never takes must not keep the bot from its work
-            _log.error("Telegram refuses the list of commands: %s", refused)
+            _log.error("Telegram refuses the list of commands", extra=fields(why=why(refused)))
 
 
 def invite_link(bot_username: str, token: str) -> str:

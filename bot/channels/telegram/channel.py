@@ -11,9 +11,11 @@ from telegram import error
 from telegram.constants import ParseMode
 
 from bot.channels.telegram.account import TelegramAccount
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.parts import Part, parts
 from bot.channels.telegram.request import FloodError
 from bot.channels.telegram.updates import address, chat_id, message_key
+from bot.logs import fields
 from bot.ports.messages import Outgoing, plain
 from bot.ports.stores import SendError
 
@@ -122,7 +124,7 @@ class TelegramChannel:
         except error.BadRequest as failure:
             if _is_gone(failure):
                 raise
-            _log.warning("Telegram objects to a message, it goes out as plain text: %s", failure)
+            _log.warning("Telegram objects to a message, it goes out as plain text", extra=fields(why=why(failure)))
             sent = await self._account.send_message(to, piece.part.plain)
         return message_key(to, sent.message_id)
 

@@ -10,8 +10,10 @@ from telegram import error
 
 from bot.channels.telegram.account import NO_COMMANDS, Commands, TelegramAccount, TokenRefusedError
 from bot.channels.telegram.backoff import Backoff, unless
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import FloodError, Json
+from bot.logs import fields
 from bot.ports.clock import Clock
 
 POLL_FOR = 25  # seconds that Telegram keeps a poll open
@@ -76,7 +78,10 @@ class TelegramPolling:
                 read = self._intake.store(raw)
             except Exception as failure:  # noqa: BLE001 - whatever it was, the update is asked for again
                 # Only its class: the text of a database's error repeats what was to be written.
-                _log.error("Update %d could not be stored (%s), trying again", raw["update_id"], type(failure).__name__)
+                _log.error(
+                    "an update could not be stored and is asked for again",
+                    extra=fields(update=raw["update_id"], error=failure),
+                )
                 return presses, False
             if read is not None and read.callback_query is not None:
                 presses.append(read.callback_query)
@@ -88,14 +93,14 @@ class TelegramPolling:
         try:
             await self._account.answer_callback_query(press)
         except error.TelegramError as failure:
-            _log.debug("A press was not answered: %s", failure)
+            _log.debug("a press was not answered", extra=fields(why=why(failure)))
 
     async def _wait(self, stop: asyncio.Event, failure: error.TelegramError) -> None:
         if isinstance(failure, FloodError):
             await self._backoff.wait(stop, at_least=failure.seconds)
             return
         if isinstance(failure, error.Conflict):
-            _log.warning("Another process polls for this bot, or a webhook is set; only one may. Trying again")
+            _log.warning("another process polls for this bot, or a webhook is set; only one may; it is tried again")
         else:
-            _log.warning("Polling failed and is tried again: %s", failure)
+            _log.warning("polling failed and is tried again", extra=fields(why=why(failure)))
         await self._backoff.wait(stop)

@@ -17,6 +17,8 @@ from telegram import error
 from telegram.request import BaseRequest, RequestData
 
 FORM = "application/x-www-form-urlencoded"
+# Answers whose description says how to go on; whatever else stands between us and Telegram has nothing to say.
+WITH_WORDS = (http.HTTPStatus.BAD_REQUEST, http.HTTPStatus.FORBIDDEN, http.HTTPStatus.CONFLICT)
 MEDIA_WRITE_TIMEOUT = 20.0  # seconds to upload a file, as python-telegram-bot has it
 
 Json = dict[str, Any]
@@ -170,7 +172,8 @@ def _checked(code: int, payload: bytes) -> tuple[int, bytes]:
     parameters = parameters if isinstance(parameters, dict) else {}
     if code == http.HTTPStatus.TOO_MANY_REQUESTS:
         raise FloodError(float(parameters.get("retry_after", 1)))
-    kept: Json = {"ok": False, "description": str(said.get("description") or f"HTTP {code}")}
+    words = said.get("description") if code in WITH_WORDS else None
+    kept: Json = {"ok": False, "description": str(words or f"HTTP {code}")}
     if "migrate_to_chat_id" in parameters:
         kept["parameters"] = {"migrate_to_chat_id": parameters["migrate_to_chat_id"]}
     return code, msgspec.json.encode(kept)

@@ -13,6 +13,7 @@ import telegram
 from telegram.constants import ChatType
 
 from bot.channels.telegram.request import Json
+from bot.logs import fields
 from bot.ports.cleaning import clean
 from bot.ports.messages import Incoming, Sender
 
@@ -34,7 +35,7 @@ def taken(raw: Json, bot_username: str, now: dt.datetime) -> Taken | None:
     try:
         update = telegram.Update.de_json(raw, None)
     except Exception as failure:  # noqa: BLE001 - whatever the library stumbles over, the updates behind it must come through
-        _log.warning("Update %s cannot be read (%s) and is passed over", raw.get("update_id"), type(failure).__name__)
+        _log.warning("an update cannot be read and is passed over", extra=fields(update=update_id(raw), error=failure))
         return None
     incoming = incoming_of(update, bot_username, now)
     if incoming is None:
@@ -51,6 +52,12 @@ def incoming_of(update: telegram.Update, bot_username: str, now: dt.datetime) ->
     if update.message is not None:
         return _written(update.update_id, update.message, bot_username, is_edit=False)
     return None
+
+
+def update_id(raw: Json) -> int | None:
+    """Give the number of an update as it came over the wire, if it has one."""
+    number = raw.get("update_id")
+    return number if isinstance(number, int) else None
 
 
 def address(telegram_id: int) -> str:

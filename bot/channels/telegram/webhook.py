@@ -22,6 +22,8 @@ from starlette.routing import BaseRoute, Route
 from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import Json
+from bot.channels.telegram.updates import update_id
+from bot.logs import fields
 from bot.ports.clock import Clock
 
 LOOPBACK = "127.0.0.1"
@@ -92,7 +94,7 @@ class TelegramWebhook:
         await self._account.set_webhook(
             self._address.url, secret_token=self._address.secret, allowed_updates=UPDATE_KINDS
         )
-        _log.info("Telegram calls this process on port %d", self._address.port)
+        _log.info("Telegram calls this process", extra=fields(port=self._address.port))
 
     async def _called(self, request: Request) -> Response:
         """Store an update, then answer; a press is answered within the same answer, which saves a call."""
@@ -110,7 +112,7 @@ class TelegramWebhook:
             read = await asyncio.to_thread(self._intake.store, raw)
         except Exception as failure:  # noqa: BLE001 - whatever it was, Telegram calls again
             # Only its class: the text of a database's error repeats what was to be written.
-            _log.error("Update %s could not be stored (%s)", raw.get("update_id"), type(failure).__name__)
+            _log.error("an update could not be stored", extra=fields(update=update_id(raw), error=failure))
             return Response(status_code=503)
         if read is None or read.callback_query is None:
             return Response(status_code=200)

@@ -9,6 +9,7 @@ from bot.channels.telegram.account import TelegramAccount, TokenRefusedError
 from bot.channels.telegram.backoff import Backoff
 from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.polling import TelegramPolling
+from bot.logs import LineFormatter
 from bot.ports.messages import Button
 from tests.bot.channels.telegram.conftest import an_outgoing
 from tests.botapi.faults import Drop, Garbage, HalfAnswer, Refuse, Wait, broken, too_many
@@ -66,7 +67,9 @@ async def test_what_cannot_be_stored_comes_again(server, inbox, make_polling, ru
     await server.until(lambda: not server.updates.waiting)
 
     assert inbox.texts == ["tub 3 watered", "tub 4 watered"]
-    assert "could not be stored (OSError)" in caplog.text
+    (told,) = {LineFormatter().format(record).partition(" event=")[2] for record in caplog.records}
+    assert told.startswith('"an update could not be stored and is asked for again" update=')
+    assert told.endswith(" error=OSError")
     assert "tub 3" not in caplog.text
 
 
@@ -182,7 +185,7 @@ async def test_another_poller_is_named_in_the_log(server, inbox, make_polling, r
     running(make_polling())
     await server.until(lambda: len(server.calls_of("getupdates")) == 2)
 
-    assert "Another process polls for this bot" in caplog.text
+    assert "another process polls for this bot" in caplog.text
 
 
 async def test_a_wrong_token_ends_it_with_a_sentence_that_does_not_tell_it(server, inbox, clock, caplog):

@@ -191,17 +191,19 @@ def _serve(_: argparse.Namespace) -> int | None:
     import logging
 
     from bot import bootstrap, logs
-    from bot.channels.serving import until_told
+    from bot.channels.stopping import StopSignals
     from bot.channels.telegram.account import TokenRefusedError
 
     settings = _settings()
     if settings.telegram_token is None:
         raise CommandError("Set OVIPOST_TELEGRAM_TOKEN to the token that BotFather gave you for your bot.")
     logs.start(settings.log)
+    signals = StopSignals()
+    signals.listen()
     with _store_errors():
         service = bootstrap.build_serve(settings)
     try:
-        asyncio.run(until_told(service.run))
+        asyncio.run(signals.run(service.run))
     except TokenRefusedError as error:
         raise CommandError(str(error)) from None
     except OSError:  # a sentence is made of it, as with every command

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     import asyncio
 
     from bot.assistant.desk import Desk
-    from bot.channels.checkup import Finding
+    from bot.channels.checkup import Finding, Look
     from bot.channels.replay import Player
     from bot.channels.serving import Service, Worker
     from bot.channels.telegram.account import TelegramAccount
@@ -282,30 +282,31 @@ def checkup(settings: "Settings") -> "Iterator[Finding]":
     return findings(
         clock=SystemClock(),
         folder=environment.data_folder() if file is None else file.absolute().parent,
-        database=lambda: _database_trouble(settings.db),
-        account=None if settings.telegram_token is None else lambda: asyncio.run(_account_trouble(settings)),
+        database=lambda: _look_at_database(settings.db),
+        account=None if settings.telegram_token is None else lambda: asyncio.run(_look_at_account(settings)),
+        more=lambda: _look_further(settings),
     )
 
 
-def _database_trouble(url: str) -> str | None:
+def _look_at_database(url: str) -> "Look":
+    from bot.channels.checkup import Look
+
     try:
         with closing(open_store(url, make=False)) as store, store.begin() as work:
             work.farms.next_due()
     except StoreError as error:
-        return str(error)
-    return None
+        return Look(trouble=str(error))
+    return Look()
 
 
-async def _account_trouble(settings: "Settings") -> str | None:
-    from telegram import error
+async def _look_at_account(settings: "Settings") -> "Look":
+    from bot.channels.telegram.examination import examine
 
-    account = _account(settings)
-    try:
-        await account.initialize()
-    except error.InvalidToken:
-        return "it refuses the token; check OVIPOST_TELEGRAM_TOKEN."
-    except error.TelegramError as failure:
-        return f"no answer ({failure}); check the network, and OVIPOST_TELEGRAM_API if it is set."
-    finally:
-        await account.shutdown()
-    return None
+    return await examine(_account(settings), SystemClock(), settings.webhook_url)
+
+
+def _look_further(settings: "Settings") -> "Iterator[Finding]":
+    from bot.channels import checkup
+
+    if settings.telegram_token is not None:
+        yield checkup.founders(len(settings.owners))

@@ -149,17 +149,6 @@ def _write(row: dict[str, Any]) -> None:
     print(json.dumps(row, ensure_ascii=False))
 
 
-def _hold_back_traces() -> None:
-    """Let the log say in a line what goes wrong, and keep its traces from a person."""
-    import logging
-
-    from bot import logs
-
-    handler = logging.StreamHandler()
-    handler.setFormatter(logs.LineFormatter(has_traces=False))
-    logging.basicConfig(level=logging.ERROR, handlers=[handler])
-
-
 def _chat(given: argparse.Namespace) -> None:
     import asyncio
     import getpass
@@ -228,11 +217,11 @@ def _read(given: argparse.Namespace) -> None:
 
 
 def _replay(given: argparse.Namespace) -> None:
-    from bot import bootstrap
+    from bot import bootstrap, logs
     from bot.channels import json_lines
     from core.farm.settings import tzinfo_of
 
-    _hold_back_traces()
+    logs.start("ERROR", has_traces=False)
     farm = None if given.farm is None else _description(given.farm)
     opening = () if farm is None else _opening(farm)
     zone = dt.UTC if farm is None else tzinfo_of(farm.get("timezone", "UTC"))  # for times without an offset

@@ -29,10 +29,10 @@ def fields(**values: Value) -> dict[str, object]:
     return {_FIELDS: values}
 
 
-def start(level: str) -> None:
-    """Write the log to standard error from now on."""
+def start(level: str, *, has_traces: bool = True) -> None:
+    """Write the log to standard error from now on; traces are kept from a person at a terminal."""
     handler = logging.StreamHandler()
-    handler.setFormatter(LineFormatter())
+    handler.setFormatter(LineFormatter(has_traces=has_traces))
     logging.basicConfig(level=level, handlers=[handler])
     logging.getLogger("apscheduler").setLevel(logging.WARNING)  # it tells of every ring
 

@@ -1,6 +1,7 @@
 """The bot's account at Telegram: signing in, its name, its commands, its invite links."""
 
 import asyncio
+import datetime as dt
 import functools
 import logging
 from collections.abc import Callable, Coroutine, Mapping, Sequence
@@ -44,14 +45,20 @@ class TelegramAccount(ExtBot[int]):
         """Connect nothing yet; `api` is the address of the Bot API up to the token, `send_rate` 0 for no bound."""
         # The library logs texts of messages at debug level.
         logging.getLogger("telegram").setLevel(logging.WARNING)
+        self._pool = AiohttpRequest(connection_pool_size=IN_FLIGHT)
         super().__init__(
             token,
             base_url=api,
             base_file_url=api.removesuffix("/bot") + "/file/bot",
-            request=AiohttpRequest(connection_pool_size=IN_FLIGHT),
+            request=self._pool,
             get_updates_request=AiohttpRequest(connection_pool_size=2),
             rate_limiter=SendLimiter(send_rate),
         )
+
+    @property
+    def server_time(self) -> dt.datetime | None:
+        """Give the time of the newest answer by the server's clock, to the second; None before there is one."""
+        return self._pool.server_time
 
     def __repr__(self) -> str:
         """Leave the token out, which the library writes here."""

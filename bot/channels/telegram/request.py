@@ -4,6 +4,8 @@ It keeps three things out of errors that the library's own client lets in: the a
 of an answer, which may hold what people wrote, and the time to wait as a deprecated number.
 """
 
+import datetime as dt
+import email.utils
 import functools
 import http
 import ssl
@@ -56,6 +58,7 @@ class AiohttpRequest(BaseRequest):
         self._connect_timeout = connect_timeout
         self._pool_timeout = pool_timeout
         self._session: aiohttp.ClientSession | None = None
+        self.server_time: dt.datetime | None = None  # of the newest answer, by the clock of who gave it
 
     @property
     def read_timeout(self) -> float | None:
@@ -101,9 +104,12 @@ class AiohttpRequest(BaseRequest):
             async with self._opened().request(
                 method, url, data=body, headers=headers, timeout=timeout, allow_redirects=False
             ) as answer:
+                self.server_time = _date(answer.headers.get("Date")) or self.server_time
                 return _checked(answer.status, await answer.read())
         except TimeoutError:  # aiohttp's own are of this class too
             raise error.TimedOut from None
+        except aiohttp.ClientConnectorCertificateError:
+            raise error.NetworkError("No connection: the certificate is not trusted at this date") from None
         except aiohttp.ClientConnectorError as failure:
             raise error.NetworkError(f"No connection: {failure.strerror or type(failure).__name__}") from None
         except (aiohttp.ClientError, OSError) as failure:
@@ -133,6 +139,14 @@ def _trusted() -> ssl.SSLContext:
     context = ssl.create_default_context()
     context.load_verify_locations(certifi.where())
     return context
+
+
+def _date(header: str | None) -> dt.datetime | None:
+    try:
+        date = email.utils.parsedate_to_datetime(header or "")
+    except ValueError:
+        return None
+    return date if date.tzinfo else None
 
 
 def _or_default(given: Seconds, default: float | None) -> float | None:

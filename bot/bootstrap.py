@@ -310,3 +310,7 @@ def _look_further(settings: "Settings") -> "Iterator[Finding]":
 
     if settings.telegram_token is not None:
         yield checkup.founders(len(settings.owners))
+    if settings.metrics_port is not None:
+        from bot.channels.neighbor import examine_port
+
+        yield examine_port(settings.metrics_port)

@@ -189,6 +189,7 @@ def _serve(_: argparse.Namespace) -> int | None:
     logs.start(settings.log)
     signals = StopSignals()
     signals.listen()
+    logging.getLogger("bot").info("starting")
     with _store_errors():
         service = bootstrap.build_serve(settings)
     try:

@@ -12,6 +12,7 @@ from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING, Any
 
 from bot.ports.clock import Clock
+from bot.ports.tally import UNCOUNTED, Tally
 
 if TYPE_CHECKING:
     import asyncio
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from bot.assistant.desk import Desk
     from bot.channels.checkup import Finding, Look
     from bot.channels.replay import Player
-    from bot.channels.serving import Service, Worker
+    from bot.channels.serving import Run, Service, Worker
     from bot.channels.telegram.account import TelegramAccount
     from bot.channels.terminal.conversation import Conversation
     from bot.channels.terminal.lines import Lines
@@ -112,6 +113,7 @@ def build_serve(settings: "Settings") -> "Service":
     store = open_store(settings.db, make=True)
     owners = frozenset(f"telegram:{number}" for number in settings.owners)
     account = _account(settings)
+    tally, watch = _watched(settings, store, clock)
     desk = Desk(
         store=store,
         reader=build_reader(),
@@ -119,9 +121,10 @@ def build_serve(settings: "Settings") -> "Service":
         owners=owners,
         invite_link=functools.partial(_invite_link, account),
         person_rate=settings.person_rate,
+        tally=tally,
     )
     channel = TelegramChannel(account, late=_late)
-    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
+    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance(), tally=tally)
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
     def handled() -> None:
@@ -133,10 +136,21 @@ def build_serve(settings: "Settings") -> "Service":
         worker=worker,
         delivery=delivery,
         timetable=timetable,
-        way_in=_telegram_way_in(settings, account, worker, clock),
+        way_in=_telegram_way_in(settings, account, worker, clock, store),
         sign_out=account.shutdown,
         close=store.close,
+        watch=watch,
     )
+
+
+def _watched(settings: "Settings", store: "SqlStore", clock: Clock) -> "tuple[Tally, Run | None]":
+    """Give what counts, and what answers whoever watches, if a port is set for it."""
+    if settings.metrics_port is None:
+        return UNCOUNTED, None
+    from bot.channels.watching import Watch
+
+    watch = Watch(settings.metrics_port, clock, store.backlog)
+    return watch.counters, watch.run
 
 
 def _account(settings: "Settings") -> "TelegramAccount":
@@ -159,14 +173,15 @@ def _invite_link(account: "TelegramAccount", token: str) -> str | None:
 
 
 def _telegram_way_in(
-    settings: "Settings", account: "TelegramAccount", worker: "Worker", clock: Clock
+    settings: "Settings", account: "TelegramAccount", worker: "Worker", clock: Clock, store: "SqlStore"
 ) -> "Callable[[asyncio.Event], Awaitable[None]]":
     from bot.replies import commands
 
     if settings.webhook_url is None or settings.webhook_secret is None:
         from bot.channels.telegram.polling import TelegramPolling
 
-        return TelegramPolling(account, worker.take, clock, commands=commands.by_language()).run
+        hold = functools.partial(store.hold, f"polling-{account.token.partition(':')[0]}")
+        return TelegramPolling(account, worker.take, clock, hold=hold, commands=commands.by_language()).run
     from bot.channels.telegram.webhook import TelegramWebhook, WebhookAddress
 
     address = WebhookAddress(

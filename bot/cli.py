@@ -180,6 +180,7 @@ def _serve(_: argparse.Namespace) -> int | None:
     import logging
 
     from bot import bootstrap, logs
+    from bot.channels.listening import PortError
     from bot.channels.stopping import StopSignals
     from bot.channels.telegram.account import TokenRefusedError
 
@@ -194,7 +195,7 @@ def _serve(_: argparse.Namespace) -> int | None:
         service = bootstrap.build_serve(settings)
     try:
         asyncio.run(signals.run(service.run))
-    except TokenRefusedError as error:
+    except (TokenRefusedError, PortError) as error:
         raise CommandError(str(error)) from None
     except OSError:  # a sentence is made of it, as with every command
         raise

@@ -24,6 +24,10 @@ _FIELDS = "fields"
 _MADE_UP_AT = re.compile(r"[\n('\"<{\[]")  # where a finished sentence of a library may go on with a value
 
 
+class PlainError(Exception):
+    """An error whose own words hold nothing of what people wrote, so that the log repeats them."""
+
+
 def fields(**values: Value) -> dict[str, object]:
     """Give what goes with a sentence as `extra`; of an error the class is written, None is left out."""
     return {_FIELDS: values}
@@ -94,6 +98,8 @@ def _said(record: logging.LogRecord) -> str:
 
 
 def _written(value: Value) -> str:
+    if isinstance(value, PlainError):
+        value = f"{type(value).__name__}: {value}"
     if isinstance(value, BaseException):
         return type(value).__name__
     if isinstance(value, float):

@@ -4,16 +4,18 @@ Not for what a message leads to, nor for how it comes and goes: the parts are ha
 """
 
 import asyncio
+import contextlib
 import logging
-import signal
 import threading
 from collections.abc import Awaitable, Callable
 from contextlib import AsyncExitStack
 from typing import Protocol
 
+from bot.logs import fields
 from bot.ports.messages import Incoming
 
 AFTER_A_FAILURE = 5.0  # seconds until it is tried again
+LOOK_AGAIN = 5.0  # seconds between looks at an inbox that seems empty: another process may have died over a message
 WHILE_HOLDING = 1.0  # seconds until a chat that sends too much is looked at again
 STOP_WITHIN = 9.0  # seconds that the parts get to end what they are at
 
@@ -25,8 +27,8 @@ _LOG = logging.getLogger(__name__)
 class Desk(Protocol):
     """What stores and handles messages."""
 
-    def take(self, incoming: Incoming) -> bool: ...  # noqa: D102 - see bot.assistant.desk
-    def work(self) -> int: ...  # noqa: D102
+    def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
+    def work(self, is_over: Callable[[], bool] = ...) -> int: ...  # noqa: D102
 
     @property
     def is_holding(self) -> bool: ...  # noqa: D102
@@ -55,36 +57,34 @@ class Worker:
         self._woken = asyncio.Event()
         self._loop: asyncio.AbstractEventLoop | None = None
 
-    def take(self, incoming: Incoming) -> bool:
-        """Store a message for good, from any thread; False where it was known already."""
-        is_new = self._desk.take(incoming)
-        if is_new and self._loop is not None and not self._loop.is_closed():
+    def take(self, *messages: Incoming) -> int:
+        """Store messages for good, all or none, from any thread; give how many were not known already."""
+        new = self._desk.take(*messages)
+        if new and self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self._woken.set)
-        return is_new
+        return new
 
     async def run(self, stop: asyncio.Event) -> None:
         """Work until told to stop."""
         self._loop = asyncio.get_running_loop()
         stopping = asyncio.create_task(stop.wait())
         stopping.add_done_callback(lambda _: self._woken.set())
-        self._woken.set()
         while not stop.is_set():
-            await self._woken.wait()
             self._woken.clear()
-            if stop.is_set():
-                break
-            if not await self._work():
+            if not await self._work(stop):
                 await asyncio.wait({stopping}, timeout=AFTER_A_FAILURE)
-                self._woken.set()
-            elif self._desk.is_holding:
-                asyncio.get_running_loop().call_later(WHILE_HOLDING, self._woken.set)
+                continue
+            seconds = WHILE_HOLDING if self._desk.is_holding else LOOK_AGAIN
+            with contextlib.suppress(TimeoutError):
+                async with asyncio.timeout(seconds):
+                    await self._woken.wait()
         stopping.cancel()
 
-    async def _work(self) -> bool:
+    async def _work(self, stop: asyncio.Event) -> bool:
         try:
-            await _in_own_thread(self._desk.work)
+            await _in_own_thread(lambda: self._desk.work(stop.is_set))
         except Exception as error:  # noqa: BLE001 - whatever ails the store, the inbox keeps what came in
-            _LOG.error("the inbox cannot be worked on: %s", type(error).__name__)
+            _LOG.error("the inbox cannot be worked on", extra=fields(error=error))
             return False
         self._handled()
         return True
@@ -102,13 +102,16 @@ class Service:
         way_in: Run,
         sign_out: Callable[[], Awaitable[None]],
         close: Callable[[], None],
+        watch: Run | None = None,
     ) -> None:
+        """Join the parts; `watch` answers whoever watches the program, if anybody may."""
         self._worker = worker
         self._delivery = delivery
         self._timetable = timetable
         self._way_in = way_in
         self._sign_out = sign_out
         self._close = close
+        self._watch = watch
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until told to stop; what one part raises stops all and comes out here."""
@@ -117,13 +120,11 @@ class Service:
             at_end.push_async_callback(self._sign_out)
             at_end.callback(self._timetable.stop)
             self._timetable.start()
-            parts = [
-                asyncio.ensure_future(part)
-                for part in (self._way_in(stop), self._worker.run(stop), self._delivery.run(stop))
-            ]
+            runs = [self._way_in, self._worker.run, self._delivery.run, *([self._watch] if self._watch else [])]
+            parts = [asyncio.ensure_future(run(stop)) for run in runs]
             await asyncio.wait(parts, return_when=asyncio.FIRST_COMPLETED)
             stop.set()
-            _LOG.info("Stopping")
+            _LOG.info("stopping")
             _, late = await asyncio.wait(parts, timeout=STOP_WITHIN)
             for part in late:
                 part.cancel()
@@ -156,15 +157,3 @@ async def _in_own_thread(work: Callable[[], object]) -> None:
 
     threading.Thread(target=run, name="desk", daemon=True).start()
     await ended
-
-
-async def until_told(run: Run) -> None:
-    """Run until the system or the person at the keyboard says stop."""
-    stop = asyncio.Event()
-    loop = asyncio.get_running_loop()
-    for number in (signal.SIGTERM, signal.SIGINT):
-        try:
-            loop.add_signal_handler(number, stop.set)
-        except NotImplementedError:  # Windows: Ctrl-C ends the program at once, which loses nothing
-            _LOG.debug("no handler for signal %d", number)
-    await run(stop)

@@ -33,6 +33,9 @@ class NoTally:
         """Do nothing."""
 
 
+UNCOUNTED = NoTally()
+
+
 class Backlog(msgspec.Struct, frozen=True, kw_only=True):
     """What waits at one moment; of what does not wait there is no oldest."""
 

@@ -3,11 +3,15 @@
 import ast
 import logging
 import sys
+from pathlib import Path
 
 import pytest
 
-from bot.logs import LineFormatter, fields
+from bot.logs import LineFormatter, PlainError, fields
 
+BOT = Path(__file__).resolve().parents[2] / "bot"
+METHODS = {"debug", "info", "warning", "error", "exception", "critical", "log"}
+FEWEST_CALLS = 25  # a check that finds nothing must fail
 WORDS = "tub 3 watered by Noor"
 
 
@@ -49,6 +53,13 @@ def test_no_value_can_end_its_line_or_pass_for_another_field(value):
 
 def test_of_an_error_among_the_fields_only_the_class_is_written():
     assert line(**fields(error=ValueError(WORDS))).endswith(" error=ValueError")
+
+
+def test_an_error_that_promises_to_be_plain_is_repeated():
+    class DownError(PlainError):
+        pass
+
+    assert line(**fields(error=DownError("database is locked"))).endswith(' error="DownError: database is locked"')
 
 
 def test_a_trace_has_frames_and_no_words():
@@ -99,3 +110,26 @@ def test_of_an_endless_descent_the_innermost_frames_are_kept():
 )
 def test_what_a_library_says_loses_its_values(message, arguments, event):
     assert line("asyncio", message, *arguments).endswith(f"part=asyncio event={event}")
+
+
+def _calls():
+    for path in sorted(BOT.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in METHODS:
+                named = node.func.value
+                if isinstance(named, ast.Name) and named.id in ("_LOG", "_log"):
+                    yield f"{path.relative_to(BOT)}:{node.lineno}", node
+
+
+def test_each_event_is_a_sentence_that_never_changes_and_its_values_are_fields():
+    calls = dict(_calls())
+    loose = [
+        place
+        for place, call in calls.items()
+        if len(call.args) != 1
+        or not isinstance(call.args[0], ast.Constant)
+        or not {keyword.arg for keyword in call.keywords} <= {"extra", "exc_info"}
+    ]
+
+    assert len(calls) >= FEWEST_CALLS
+    assert loose == []

@@ -11,7 +11,8 @@ import pytest
 from bot import timetable as module
 from bot.timetable import Timetable
 from tests.contracts.records import NOON
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 
 @pytest.fixture(autouse=True)
@@ -35,7 +36,7 @@ class Assistant:
         if self.errors:
             raise self.errors.pop(0)
         with self.store.begin() as work:
-            due = work.farms.due(self.clock.now())
+            due = work.farms.claim_due(self.clock.now())
             for farm in due:
                 work.farms.set_next_due(farm, self.clock.now() if self.stays_due else None)
         return len(due)
@@ -111,7 +112,7 @@ async def test_a_farm_that_became_due_earlier_moves_the_alarm(timetable, store, 
     await until(lambda: len(assistant.calls) == 2)
 
     with store.begin() as work:
-        assert work.farms.due(clock.now()) == []
+        assert work.farms.claim_due(clock.now()) == {}
 
 
 async def test_an_alarm_that_is_no_longer_wanted_does_not_ring(timetable, store, clock, assistant):
@@ -149,7 +150,7 @@ async def test_a_farm_that_stays_due_without_a_word_does_not_keep_the_program_bu
 
 
 async def test_a_failure_is_logged_without_its_words_and_the_next_ring_comes(
-    timetable, store, clock, assistant, caplog
+    timetable, store, clock, assistant, log_lines
 ):
     assistant.errors = [ValueError("what Noor wrote")]
     set_due(store, clock.now())
@@ -157,9 +158,10 @@ async def test_a_failure_is_logged_without_its_words_and_the_next_ring_comes(
     timetable.start()
     await until(lambda: len(assistant.calls) >= 2)
 
-    assert "ValueError" in caplog.text
-    assert "in remind" in caplog.text  # the frames are there
-    assert "Noor" not in caplog.text
+    (line,) = (line for line in log_lines() if "reminding failed" in line)
+    assert "error=ValueError" in line
+    assert " remind" in line.partition("trace=")[2]  # the frames are there
+    assert "Noor" not in line
 
 
 async def test_calls_never_overlap(store, clock):
@@ -207,13 +209,13 @@ async def test_without_a_due_farm_it_rings_once_a_minute(timetable, assistant):
     assert job.misfire_grace_time is None
 
 
-async def test_it_keeps_ringing_when_the_store_cannot_be_read(timetable, assistant, monkeypatch, caplog):
+async def test_it_keeps_ringing_when_the_store_cannot_be_read(timetable, assistant, monkeypatch, log_lines):
     def broken():
         raise OSError("disk")
 
     monkeypatch.setattr(timetable, "_next_due", broken)
     timetable.start()
-    await until(lambda: "OSError" in caplog.text)
+    await until(lambda: any("error=OSError" in line for line in log_lines()))
 
     (job,) = timetable._scheduler.get_jobs()
     assert (job.next_run_time - module._wall()).total_seconds() <= 60

@@ -17,7 +17,7 @@ from bot.channels.telegram.request import FloodError
 from bot.channels.telegram.updates import address, chat_id, message_key
 from bot.logs import fields
 from bot.ports.messages import Outgoing, plain
-from bot.ports.stores import SendError
+from bot.ports.sending import SendError
 
 # How Telegram says that a chat is no more, in the description of a 400; all else that it refuses is about the message.
 GONE = ("chat not found", "peer_id_invalid", "user not found", "group chat was upgraded", "group chat was deactivated")
@@ -68,8 +68,8 @@ class TelegramChannel:
         key = (outgoing.chat, outgoing.key)
         try:
             to = chat_id(outgoing.chat)
-        except ValueError as wrong:
-            raise SendError(str(wrong), is_final=True) from None
+        except ValueError:
+            raise SendError("the address is none of Telegram's", is_final=True) from None
         pieces = self._begun.pop(key, None) or self._pieces(outgoing, to, late_since)
         reference = ""
         for number, piece in enumerate(pieces):
@@ -156,12 +156,12 @@ def _send_error(failure: error.TelegramError) -> SendError:
     """Say by the class of an error how to go on."""
     match failure:
         case FloodError():
-            return SendError(str(failure), retry_after=failure.seconds)
+            return SendError(why(failure), retry_after=failure.seconds)
         case error.ChatMigrated():
             return ChatMovedError(address(failure.new_chat_id))
         case error.Forbidden():
-            return SendError(str(failure), is_final=True, chat_gone=True)
+            return SendError(why(failure), is_final=True, chat_gone=True)
         case error.BadRequest():
-            return SendError(str(failure), is_final=True, chat_gone=_is_gone(failure))
+            return SendError(why(failure), is_final=True, chat_gone=_is_gone(failure))
         case _:
-            return SendError(str(failure))
+            return SendError(why(failure))

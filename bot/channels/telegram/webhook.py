@@ -5,20 +5,18 @@ told otherwise.
 """
 
 import asyncio
-import contextlib
 import hmac
 import logging
-import socket
 import urllib.parse
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import msgspec
-import uvicorn
 from starlette.applications import Starlette
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
 
+from bot.channels.listening import LOOPBACK, listen, serve
 from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import Json
@@ -26,10 +24,9 @@ from bot.channels.telegram.updates import update_id
 from bot.logs import fields
 from bot.ports.clock import Clock
 
-LOOPBACK = "127.0.0.1"
+VARIABLE = "OVIPOST_PORT"
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"  # noqa: S105 - the header's name
 LARGEST = 4 * 1024 * 1024  # bytes of one update; they are some kilobytes
-GRACE = 5  # seconds for calls under way at the stop
 
 _log = logging.getLogger(__name__)
 
@@ -65,30 +62,17 @@ class TelegramWebhook:
         self.app = Starlette(routes=[Route(path, self._called, methods=["POST"]), *routes])
 
     async def run(self, stop: asyncio.Event) -> None:
-        """Serve until `stop`; raise TokenRefusedError where the token is wrong, OSError where the port is taken."""
+        """Serve until `stop`; raise TokenRefusedError where the token is wrong, PortError where the port is taken."""
         await self._account.sign_in(stop, self._commands)
         if stop.is_set():
             return
-        family = socket.AF_INET6 if ":" in self._address.host else socket.AF_INET
-        with socket.create_server((self._address.host, self._address.port), family=family, backlog=1024) as listening:
-            server = _Server(
-                uvicorn.Config(
-                    self.app,
-                    access_log=False,
-                    lifespan="off",
-                    log_config=None,
-                    server_header=False,
-                    timeout_graceful_shutdown=GRACE,
-                    ws="none",
-                )
-            )
-            serving = asyncio.create_task(server.serve(sockets=[listening]))
-            try:
-                await self._account.persist(stop, "Setting the webhook", self._set_webhook)
-                await stop.wait()
-            finally:
-                server.should_exit = True
-                await serving
+        listening = listen(self._address.host, self._address.port, VARIABLE)
+
+        async def until_told() -> None:
+            await self._account.persist(stop, "Setting the webhook", self._set_webhook)
+            await stop.wait()
+
+        await serve(self.app, listening, until_told)
 
     async def _set_webhook(self) -> None:
         await self._account.set_webhook(
@@ -109,22 +93,14 @@ class TelegramWebhook:
         except (msgspec.DecodeError, UnicodeDecodeError):
             return Response(status_code=400)
         try:
-            read = await asyncio.to_thread(self._intake.store, raw)
+            read = await asyncio.to_thread(self._intake.store, [raw])
         except Exception as failure:  # noqa: BLE001 - whatever it was, Telegram calls again
             # Only its class: the text of a database's error repeats what was to be written.
             _log.error("an update could not be stored", extra=fields(update=update_id(raw), error=failure))
             return Response(status_code=503)
-        if read is None or read.callback_query is None:
+        if not read or read[0].callback_query is None:
             return Response(status_code=200)
-        return JSONResponse({"method": "answerCallbackQuery", "callback_query_id": read.callback_query})
-
-
-class _Server(uvicorn.Server):
-    """A server that leaves the signals to whoever runs it."""
-
-    @contextlib.contextmanager
-    def capture_signals(self) -> Iterator[None]:
-        yield
+        return JSONResponse({"method": "answerCallbackQuery", "callback_query_id": read[0].callback_query})
 
 
 async def _body(request: Request) -> bytes | None:

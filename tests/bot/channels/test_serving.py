@@ -1,16 +1,15 @@
 """The bot at work."""
 
 import asyncio
-import os
-import signal
 
 import pytest
 
 from bot.channels import serving
-from bot.channels.serving import Service, Worker, until_told
+from bot.channels.serving import Service, Worker
 from bot.ports.messages import Incoming, Sender
 from tests.bot.channels.desks import EchoDesk
-from tests.fakes import SPRING, FakeClock, MemoryStore
+from tests.fakes import SPRING, FakeClock
+from tests.memory import MemoryStore
 
 
 class Idle:
@@ -70,10 +69,10 @@ async def test_a_worker_tries_again_after_a_failure(desk, monkeypatch):
     work, stop, handled = desk.work, asyncio.Event(), asyncio.Event()
     failures = [OSError("disk"), OSError("disk")]
 
-    def failing():
+    def failing(is_over):
         if failures:
             raise failures.pop()
-        return work()
+        return work(is_over)
 
     monkeypatch.setattr(desk, "work", failing)
     desk.take(a_message(1))
@@ -122,18 +121,3 @@ async def test_a_part_that_does_not_end_is_cancelled(desk, monkeypatch):
         await a_service(Worker(desk, lambda: None), part, stubborn, log).run(stop)
 
     assert log[-1] == "closed"
-
-
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
-async def test_a_signal_says_stop(number):
-    stopped = []
-
-    async def run(stop):
-        os.kill(os.getpid(), number)
-        async with asyncio.timeout(5):
-            await stop.wait()
-        stopped.append(number)
-
-    await until_told(run)
-
-    assert stopped == [number]

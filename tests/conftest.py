@@ -5,6 +5,8 @@ import logging
 
 import pytest
 
+from tests import postgres as servers
+
 
 @pytest.fixture
 def log_lines():
@@ -29,3 +31,25 @@ def reader():
     from bot.reader.reader import Reader
 
     return Reader()
+
+
+@pytest.fixture(scope="session")
+def postgres_server():
+    """A real PostgreSQL, in a hurry: nothing of it needs to survive the machine."""
+    with servers.running(is_durable=False) as server:
+        yield server
+
+
+@pytest.fixture
+def postgres(postgres_server):
+    """The URL of a database of the test's own, at the newest revision."""
+    url = postgres_server.new()
+    yield url
+    postgres_server.drop(url)
+
+
+@pytest.fixture(scope="session")
+def own_postgres():
+    """One of our own, to stop and to ask for passwords; whoever stops it starts it again."""
+    with servers.running_own() as server:
+        yield server

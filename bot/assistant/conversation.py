@@ -3,6 +3,7 @@
 Not for taking it: recording, correcting, finishing, answering, asking and onboarding do.
 """
 
+import itertools
 from collections.abc import Callable
 
 from msgspec.structs import replace
@@ -11,7 +12,7 @@ from bot.assistant import answering, asking, buttons, choosing, correcting, fini
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, HELP, Intent, Understanding
-from bot.ports.messages import DEFAULT_LANGUAGE
+from bot.ports.messages import DEFAULT_LANGUAGE, LONGEST_TEXT
 from bot.replies import commands
 from core.journal import codec
 from core.journal.facts import Remark
@@ -22,6 +23,7 @@ from core.journal.wants import Done, Fix, Joined, Set, Skip, Snooze, Undo
 MakeInvite = Callable[[], tuple[str, str | None]]  # gives a token, and a link where the channel has one
 INVITE_COMMAND = "/invite"
 SETUP_COMMAND = "/setup"
+AN_EDIT_BEHIND = 50  # events among which those of an edit are, if it came in before what it edits
 ZONE_TOPIC = "timezone"  # that the zone was asked for is kept among the cautions, so it is asked once
 
 _FINISHING = frozenset(codec.kind_of_record(r) for r in (Done, Skip, Snooze))
@@ -41,7 +43,7 @@ def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None
         _press(turn, turn.incoming.press)
     elif turn.incoming.location is not None:
         onboarding.locate(turn, *turn.incoming.location)
-    elif not _command(turn, arrival, invite):
+    elif not _is_set_aside(turn) and not _command(turn, arrival, invite):
         _text(turn)
     _wish_for_zone(turn)
     _add_undo(turn)
@@ -173,6 +175,22 @@ def _text(turn: Turn) -> None:
     _take_all(turn, found)
     if old and found.intents:
         turn.say("undo.edited")
+
+
+def _is_set_aside(turn: Turn) -> bool:
+    """Tell whether a text is not read: it is too long, or an edit of it has taken its place already."""
+    incoming = turn.incoming
+    is_too_long = len(incoming.text) > LONGEST_TEXT
+    if is_too_long and incoming.is_addressed:
+        turn.say("refused.too_long", most=LONGEST_TEXT)
+    return is_too_long or (not incoming.is_edit and _is_known_by_its_edit(turn))
+
+
+def _is_known_by_its_edit(turn: Turn) -> bool:
+    """Tell whether a message comes in behind an edit of it."""
+    newest = itertools.islice(reversed(turn.fold.events), AN_EDIT_BEHIND)
+    said = any(entry.by and entry.message == turn.message for entry in newest)
+    return said or any(question.message == turn.message for question in turn.dialog.questions)
 
 
 def _is_complete(found: Understanding) -> bool:

@@ -173,11 +173,8 @@ class Desk:
         try:
             with self._busy, self._store.begin() as uow:
                 edition = uow.farms.lock(farm)
-                return (
-                    0
-                    if edition is None
-                    else reminding.remind(uow, self._shelf.folds({farm: edition}, uow.journal), now)
-                )
+                folds = {} if edition is None else self._shelf.folds({farm: edition}, uow.journal)
+                return reminding.remind(uow, folds, now)
         except StoreDownError:
             self._shelf.forget([farm])
             raise

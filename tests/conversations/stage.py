@@ -81,7 +81,8 @@ class Stage:
         message = f"chat:message:{self._count}"
         if text:
             self._last_message[who] = message
-        return self._in(who, group=group, text=text, message=message, is_addressed=addressed, **fields)
+        said = {"message": message, "is_addressed": addressed} | fields
+        return self._in(who, group=group, text=text, **said)
 
     def edits(self, who, text, *, group=False, addressed=True):
         """Change the last message that somebody wrote."""

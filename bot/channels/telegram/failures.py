@@ -5,6 +5,8 @@ A description may repeat a piece of the message that was refused, or the id of a
 
 from telegram import error
 
+from bot.channels.telegram.request import FloodError, GroupFullError, ServerTroubleError
+
 KNOWN = (
     "bot can't initiate conversation",
     "bot was blocked",
@@ -27,12 +29,14 @@ KNOWN = (
     "webhook is active",
 )
 
+OUR_OWN = (error.NetworkError, error.TimedOut, FloodError, GroupFullError, ServerTroubleError)  # raised in request
+BY_THE_LIBRARY = "unknown error in http implementation"  # it repeats the error, and with it perhaps the address
+
 
 def why(failure: error.TelegramError) -> str:
     """Say what went wrong in words that hold nothing of a message, a person or the token."""
-    kind = type(failure).__name__
-    if type(failure) in (error.NetworkError, error.TimedOut):  # whose words are our own: see request
+    kind, words = type(failure).__name__, failure.message.lower()
+    if type(failure) in OUR_OWN and not words.startswith(BY_THE_LIBRARY):
         return f"{kind}: {failure.message}"
-    words = failure.message.lower()
     known = next((phrase for phrase in KNOWN if phrase in words), None)
     return f"{kind}: {known}" if known else kind

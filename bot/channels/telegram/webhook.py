@@ -19,7 +19,7 @@ from starlette.routing import BaseRoute, Route
 from bot.channels.listening import LOOPBACK, listen, serve
 from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
 from bot.channels.telegram.intake import Intake, Take
-from bot.channels.telegram.request import Json
+from bot.channels.telegram.request import NotJsonError, read_json
 from bot.channels.telegram.updates import update_id
 from bot.logs import fields
 from bot.ports.clock import Clock
@@ -89,8 +89,8 @@ class TelegramWebhook:
         if body is None:
             return Response(status_code=413)
         try:
-            raw = msgspec.json.decode(body, type=Json)
-        except (msgspec.DecodeError, UnicodeDecodeError):
+            raw = read_json(body)
+        except NotJsonError:
             return Response(status_code=400)
         try:
             read = await asyncio.to_thread(self._intake.store, [raw])

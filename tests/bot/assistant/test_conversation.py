@@ -5,6 +5,7 @@ import datetime as dt
 import pytest
 
 from bot.ports.intents import Intent
+from bot.ports.messages import LONGEST_TEXT
 from core.journal.facts import Remark
 from core.journal.kinds import Setting
 from core.journal.wants import Joined, Set
@@ -146,3 +147,22 @@ def test_reminders_go_to_the_group_alone(group):
 def test_somebody_new_in_the_group_is_of_the_farm_without_a_word(group):
     assert in_group(group, "hi, I am new", who="Lupe", addressed=False) == []
     assert "Lupe" in group.farm.people
+
+
+def test_a_text_that_is_too_long_is_refused_in_a_sentence_and_not_kept(talk):
+    before = talk.last_number
+
+    told = talk.say("Noor", "x" * (LONGEST_TEXT + 1))
+
+    assert told.text == "That is more than 4096 letters, too long for me, so I wrote nothing down. Send it in parts."
+    assert (talk.last_number, talk.reader.heard) == (before, [])
+
+
+def test_a_text_that_is_just_short_enough_is_read(talk):
+    talk.say("Noor", "x" * LONGEST_TEXT)
+
+    assert len(talk.reader.heard) == 1
+
+
+def test_a_long_text_in_a_group_that_is_not_meant_for_the_bot_is_left_alone(talk):
+    assert talk.says("Noor", "x" * (LONGEST_TEXT + 1), group=True, addressed=False) == []

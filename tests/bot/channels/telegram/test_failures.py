@@ -19,7 +19,8 @@ from tests.botapi.faults import Drop, Garbage, Refuse, Wait, broken
         (error.Forbidden("Forbidden: bot was blocked by the user"), "bot was blocked"),
         (error.Conflict("Conflict: terminated by other getUpdates request; x"), "terminated by other getupdates"),
         (error.ChatMigrated(-1001234), None),
-        (FloodError(7), None),
+        (FloodError(7), "Too many messages; wait 7 s"),
+        (error.NetworkError("Unknown error in HTTP implementation: ValueError('/bot1:token')"), None),
     ],
     ids=lambda value: value if isinstance(value, str) else type(value).__name__,
 )
@@ -32,9 +33,9 @@ def test_of_telegrams_words_only_known_ones_are_told(failure, told):
 @pytest.mark.parametrize(
     ("fault", "told"),
     [
-        (broken(), "NetworkError: HTTP 500"),
-        (Refuse(code=502, description="Noor wrote: tub 3"), "NetworkError: HTTP 502"),
-        (Garbage(body="<p>Noor wrote: tub 3"), "NetworkError: HTTP 502"),
+        (broken(), "ServerTroubleError: HTTP 500"),
+        (Refuse(code=502, description="Noor wrote: tub 3"), "ServerTroubleError: HTTP 502"),
+        (Garbage(body="<p>Noor wrote: tub 3"), "ServerTroubleError: HTTP 502"),
         (Garbage(code=200, body="Noor wrote: tub 3"), "NetworkError: The answer has no result"),
         (Drop(), "NetworkError: Connection failed: ServerDisconnectedError"),
         (Wait(seconds=1), "TimedOut: Timed out"),

@@ -176,7 +176,7 @@ class Desk:
             incoming=incoming,
             member=member,
             fold=self._shelf.fold(member.farm, uow.journal),
-            dialog=load(uow.dialogs.load(incoming.chat, keeper)),
+            dialog=load(uow.dialogs.load(incoming.chat, keeper), member.farm),
             reader=self._reader,
             now=now,
             forecaster=self._shelf.forecaster(member.farm),

@@ -48,7 +48,10 @@ def start_payload(incoming: Incoming) -> str | None:
 def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Callable[[str], bool]) -> Arrival | Turned:
     """Find out who speaks, for which farm; newcomers join or found one, or are turned away."""
     known = uow.people.member(incoming.sender.address)
-    payload = start_payload(incoming)
+    group = uow.people.chat(incoming.chat) if incoming.is_group else None
+    if known is not None and (reason := _keeps_out(known, incoming, group)) is not None:
+        return Turned(reason=reason)
+    payload = start_payload(incoming) if group is None else None  # a farm's group is the way into that farm
     if payload and (known is None or not may_found(incoming.sender.address) or _is_untouched(uow, known)):
         invite = _taken(uow, payload, now, None if known is None else known.farm)
         if invite is not None:
@@ -58,14 +61,29 @@ def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Cal
     if known is not None:
         known = _with_language(uow, known, incoming)
         return Arrival(member=known, is_new_chat=_add_chat(uow, incoming, known.farm))
-    chat = uow.people.chat(incoming.chat) if incoming.is_group else None
-    if chat is not None:
-        return _joined(uow, incoming, chat.farm, Role.HAND)
+    return _newcomer(uow, incoming, now, group, is_let=may_found(incoming.sender.address))
+
+
+def _newcomer(
+    uow: UnitOfWork, incoming: Incoming, now: dt.datetime, group: Chat | None, *, is_let: bool
+) -> Arrival | Turned:
+    """Let somebody without an invite join by the farm's group, or found a farm where they are let."""
+    if group is not None:
+        return _joined(uow, incoming, group.farm, Role.HAND)
     if incoming.press is not None:  # a button that is left over: whoever presses it asks for no farm
         return Turned(reason="press.elsewhere")
-    if may_found(incoming.sender.address) and not (incoming.is_group and not incoming.is_addressed):
+    if is_let and not (incoming.is_group and not incoming.is_addressed):
         return _founded(uow, incoming, now)
     return Turned(reason="refused.not_invited")
+
+
+def _keeps_out(known: Member, incoming: Incoming, group: Chat | None) -> str | None:
+    """Say why somebody is not heard in a group: it is another farm's, or nobody's, and they may not let it in."""
+    if not incoming.is_group:
+        return None
+    if group is None:
+        return None if known.role is Role.OWNER else "refused.group_owner"
+    return None if group.farm == known.farm else "refused.other_group"
 
 
 def _taken(uow: UnitOfWork, payload: str, now: dt.datetime, farm: int | None) -> Invite | None:

@@ -18,8 +18,8 @@ def farms():
     return first, second
 
 
-def moves(first, second, who):
-    """Have somebody of the first farm open an invite of the second."""
+def moves(second, who):
+    """Have somebody open an invite to a farm."""
     link = second.say("Ines", "/invite").lines[-1]
     assert second.say(who, link).text == "You're on the farm now, as hand."
 
@@ -30,7 +30,7 @@ def test_a_button_of_the_farm_that_somebody_left_does_nothing_on_the_new_one(far
     stale = first.button("Tomas", "Undo")
     for _ in range(20):  # the new farm has an event of the same number
         second.tells("Ines", "remark", text="swept")
-    moves(first, second, "Tomas")
+    moves(second, "Tomas")
     before = first.last_number, second.last_number
 
     told = one(second.presses_data("Tomas", stale))
@@ -69,3 +69,14 @@ def test_a_button_of_before_the_bonds_says_what_to_do(farms):
 
     assert told.text.startswith("That button is from an older version of me, so I did nothing. Say it in words, or ask")
     assert first.last_number == before
+
+
+def test_a_question_of_the_farm_that_somebody_left_is_not_answered_on_the_new_one(farms):
+    first, second = farms
+    first.tells("Tomas", "chirp", needs=("bin",))
+    moves(second, "Tomas")
+    before = second.last_number
+
+    second.says("Tomas", "1")
+
+    assert second.last_number == before

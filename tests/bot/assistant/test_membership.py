@@ -188,6 +188,32 @@ def test_a_group_becomes_the_farms_when_one_of_its_people_speaks_to_the_assistan
     assert not arrive(uow, in_group("Noor")).is_new_chat
 
 
+@pytest.mark.parametrize("role", [Role.HAND, Role.LOOKER_ON])
+def test_nobody_but_the_owner_brings_the_assistant_into_a_group(uow, role):
+    uow.people.put(Member(address="chat:Lupe", farm=1, name="Lupe", role=role))
+
+    for addressed in (True, False):
+        assert arrive(uow, in_group("Lupe", addressed=addressed)).reason == "refused.group_owner"
+    assert uow.people.chat("chat:group") is None
+
+
+def test_one_of_another_farm_is_not_heard_in_a_farms_group(uow):
+    arrive(uow, in_group("Noor"))
+    arrive(uow, says(who="Ines"), owners=())
+
+    for text in ("status", f"/start {invited(uow)}"):
+        assert arrive(uow, in_group("Ines", text)).reason == "refused.other_group"
+    assert uow.people.member("chat:Ines").farm == 2
+
+
+def test_an_invite_to_another_farm_is_not_opened_in_a_farms_group(uow):
+    arrive(uow, in_group("Noor"))
+    other = uow.farms.found(NOON)
+    uow.people.put_invite(Invite(token=TOKEN, farm=other, role=Role.HAND, expires_at=after(days=1)))
+
+    assert arrive(uow, in_group("Lupe", f"/start {TOKEN}")).member.farm == 1
+
+
 def test_who_is_in_the_farms_group_is_of_the_farm(uow):
     assert arrive(uow, in_group("Lupe", addressed=False)).reason == "refused.not_invited"
     arrive(uow, in_group("Noor"))

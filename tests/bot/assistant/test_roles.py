@@ -188,7 +188,9 @@ def test_a_question_that_somebody_may_not_answer_stays_open(talk, who):
 
     assert talk.farm.settings.units == "F"
     with talk.store.begin() as work:
-        assert [q.slot for q in load(work.dialogs.load("chat:the group", "chat:the group")).questions] == ["to"]
+        assert [
+            q.slot for q in load(work.dialogs.load("chat:the group", "chat:the group"), talk.farm_id).questions
+        ] == ["to"]
 
 
 def test_a_hand_in_a_group_does_not_answer_a_step_of_setting_up(talk):

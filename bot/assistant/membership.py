@@ -5,7 +5,7 @@ Not for setting a farm up: onboarding.
 
 import datetime as dt
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import msgspec
 
@@ -84,6 +84,7 @@ def _founded(uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> Arrival:
 
 
 def _joined(uow: UnitOfWork, incoming: Incoming, farm: int, role: Role) -> Arrival:
+    uow.farms.lock(farm)  # no two get the same name
     name = _unique(incoming.sender.name, {m.name for m in uow.people.members(farm)})
     member = Member(
         address=incoming.sender.address,
@@ -123,7 +124,6 @@ def invite(uow: UnitOfWork, member: Member, now: dt.datetime) -> str:
     return token
 
 
-def reminder_chats(uow: UnitOfWork, farm: int) -> list[Chat]:
-    """Give the chats that reminders go to: the farm's groups, or, without one, each person's own chat."""
-    chats = uow.people.chats(farm)
+def reminder_chats(chats: Sequence[Chat]) -> Sequence[Chat]:
+    """Give the chats of a farm that reminders go to: its groups, or, without one, each person's own chat."""
     return [c for c in chats if c.is_group] or chats

@@ -4,7 +4,7 @@ import pytest
 
 from bot.storage import migrate
 from bot.storage.sql_store import SqlStore
-from tests.fakes import MemoryStore
+from tests.memory import MemoryStore
 
 ON_DISK = pytest.mark.database
 

@@ -14,7 +14,8 @@ from core.farm.fold import FarmFold
 from core.farm.settings import tzinfo_of
 from core.journal import codec, event, wants
 from core.journal.kinds import Role, Setting
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 GROUP = "the group"
 MOST_AT_ONCE = 100  # reminders at one moment; more than that is a rule that does not move on

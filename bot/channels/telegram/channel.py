@@ -15,7 +15,7 @@ from bot.channels.telegram.parts import Part, parts
 from bot.channels.telegram.request import FloodError
 from bot.channels.telegram.updates import address, chat_id, message_key
 from bot.ports.messages import Outgoing, plain
-from bot.ports.stores import SendError
+from bot.ports.sending import SendError
 
 # How Telegram says that a chat is no more, in the description of a 400; all else that it refuses is about the message.
 GONE = ("chat not found", "peer_id_invalid", "user not found", "group chat was upgraded", "group chat was deactivated")

@@ -107,14 +107,14 @@ class TelegramWebhook:
         except (msgspec.DecodeError, UnicodeDecodeError):
             return Response(status_code=400)
         try:
-            read = await asyncio.to_thread(self._intake.store, raw)
+            read = await asyncio.to_thread(self._intake.store, [raw])
         except Exception as failure:  # noqa: BLE001 - whatever it was, Telegram calls again
             # Only its class: the text of a database's error repeats what was to be written.
             _log.error("Update %s could not be stored (%s)", raw.get("update_id"), type(failure).__name__)
             return Response(status_code=503)
-        if read is None or read.callback_query is None:
+        if not read or read[0].callback_query is None:
             return Response(status_code=200)
-        return JSONResponse({"method": "answerCallbackQuery", "callback_query_id": read.callback_query})
+        return JSONResponse({"method": "answerCallbackQuery", "callback_query_id": read[0].callback_query})
 
 
 class _Server(uvicorn.Server):

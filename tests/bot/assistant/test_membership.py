@@ -10,7 +10,7 @@ from bot.ports.stores import Chat, Invite, Member
 from core.journal import facts
 from core.journal.kinds import Role
 from tests.builders import NOON, after, an_event
-from tests.fakes import MemoryStore
+from tests.memory import MemoryStore
 
 
 @pytest.fixture
@@ -177,11 +177,11 @@ def test_talk_in_a_group_that_is_nobodys_founds_no_farm(uow):
 
 def test_reminders_go_to_the_groups_or_else_to_each_person(uow):
     arrive(uow, says(f"/start {invited(uow)}"))
-    assert membership.reminder_chats(uow, 1) == [a_chat("Lupe"), a_chat("Noor")]
+    assert membership.reminder_chats(uow.people.chats(1)) == [a_chat("Lupe"), a_chat("Noor")]
 
     arrive(uow, in_group("Noor"))
 
-    assert membership.reminder_chats(uow, 1) == [a_chat("group", is_group=True)]
+    assert membership.reminder_chats(uow.people.chats(1)) == [a_chat("group", is_group=True)]
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,8 @@ from bot.assistant.desk import Desk
 from bot.assistant.pace import Pace
 from bot.ports.messages import Incoming, Sender
 from bot.reader.reader import Reader
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 NOON = dt.datetime(2026, 7, 14, 18, tzinfo=dt.UTC)
 

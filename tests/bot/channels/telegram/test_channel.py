@@ -6,7 +6,7 @@ import pytest
 
 from bot.channels.telegram.channel import ChatMovedError, TelegramChannel
 from bot.ports.messages import Button, bold
-from bot.ports.stores import SendError
+from bot.ports.sending import SendError
 from tests.bot.channels.telegram.conftest import NOW, an_outgoing
 from tests.botapi.faults import Drop, Garbage, Refuse, broken, too_many
 

@@ -21,7 +21,7 @@ from starlette.routing import BaseRoute, Route
 
 from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
 from bot.channels.telegram.intake import Intake, Take
-from bot.channels.telegram.request import Json
+from bot.channels.telegram.request import NotJsonError, read_json
 from bot.ports.clock import Clock
 
 LOOPBACK = "127.0.0.1"
@@ -103,8 +103,8 @@ class TelegramWebhook:
         if body is None:
             return Response(status_code=413)
         try:
-            raw = msgspec.json.decode(body, type=Json)
-        except (msgspec.DecodeError, UnicodeDecodeError):
+            raw = read_json(body)
+        except NotJsonError:
             return Response(status_code=400)
         try:
             read = await asyncio.to_thread(self._intake.store, [raw])

@@ -154,7 +154,8 @@ class Desk:
             uow.inbox.mark_handled(received.id, now)
             return True
         self._held.add(incoming.sender.address)
-        self._handler.ask_for_patience(uow, incoming, now)
+        if self._pace.tells(incoming.sender.address, now):
+            self._handler.ask_for_patience(uow, incoming, now)
         return False
 
     def _fail(self, received: Received, error: Exception) -> None:

@@ -66,7 +66,7 @@ class Handler:
             uow.farms.set_next_due(member.farm, reminding.next_due_of(turn.farm, now, turn.forecasts()))
 
     def ask_for_patience(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
-        """Tell a person, once a minute, that they send more than is handled at once; a stranger is not told."""
+        """Tell a person that they send more than is handled at once; a stranger is not told."""
         if uow.people.member(incoming.sender.address) is None:
             return
         text = self._voice_for(uow, incoming.sender, now).say("start.busy")

@@ -43,7 +43,7 @@ class Strangers:
         return True
 
     def forget_told(self) -> None:
-        """Hold nobody for told: a unit of work was rolled back, and with it what was said."""
+        """Tell everybody anew: what was said may not have left."""
         self._told.clear()
 
     def __len__(self) -> int:

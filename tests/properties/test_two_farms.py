@@ -162,16 +162,13 @@ class World:
 
     def told(self, farm):
         """Give what went to a farm's chats, without what is not the same twice: tokens, bonds, the farm's number."""
-        mine = [out for out in self.sent if out.chat in chats(farm) and not out.key.startswith("refusal")]
+        mine = [o for o in self.sent if o.chat in chats(farm) and not o.key.startswith("refusal")]
+        texts = ["" if "/start" in out.text else out.text for out in mine]
+        labels = [[button.label for row in out.buttons for button in row] for out in mine]
         return [
-            (
-                out.key.split(":")[-1],
-                out.chat,
-                "" if "/start" in out.text else out.text,
-                [button.label for row in out.buttons for button in row],
-            )
-            for out in mine
-        ]
+            (out.key.split(":")[-1], out.chat, *told)
+            for out, *told in zip(mine, texts, labels, strict=True)
+        ]  # fmt: skip
 
 
 def address(farm, who):

@@ -26,11 +26,21 @@ def test_one_person_does_not_hold_up_another():
     assert pace.lets_through("b", NOON)
 
 
+def test_who_has_to_wait_is_told_once_a_minute():
+    pace = Pace(1)
+
+    assert [pace.tells("a", NOON + dt.timedelta(seconds=s)) for s in (0, 0, 59, 60, 61, 125)] == [
+        True, False, False, True, False, True,
+    ]  # fmt: skip
+    assert pace.tells("b", NOON)
+
+
 def test_who_has_not_written_for_a_minute_is_forgotten():
     pace = Pace(2)
     for number in range(500):
         at = NOON + dt.timedelta(seconds=number)
         pace.lets_through(f"telegram:{number}", at)
+        pace.tells(f"telegram:{number}", at)
 
         assert len(pace) <= 60
 

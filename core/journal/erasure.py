@@ -18,11 +18,11 @@ _WORDS = ("text", "reason")  # in a person's own words, which may speak of other
 
 
 def without(entry: Event, name: str, former: str, chat: str) -> Event:
-    """Give an event with `former` for a person's name, and without a message's key that tells their own chat."""
+    """Give an event with `former` for a person's name, and without a message's key that tells of them or their chat."""
     return replace(
         entry,
         by=former if entry.by == name else entry.by,
-        message="" if entry.message.startswith(f"{chat}:") else entry.message,
+        message="" if entry.by == name or entry.message.startswith(f"{chat}:") else entry.message,
         body=_body(entry.body, name, former),
     )
 

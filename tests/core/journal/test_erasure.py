@@ -64,6 +64,10 @@ def test_all_else_stays_as_it_is(body):
     assert of(body).body is body
 
 
+def test_the_key_of_what_they_said_goes_in_whatever_chat_it_was():
+    assert of(facts.Chirp(bin="B1"), by="Tomas", message="telegram:-100:7").message == ""
+
+
 def test_a_name_with_signs_in_it_is_found():
     entry = without(an_event(facts.Remark(text=r"a\1 (x) here")), r"a\1 (x)", r"\g<0>", "telegram:7")
 

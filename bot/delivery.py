@@ -10,15 +10,16 @@ import asyncio
 import datetime as dt
 import logging
 import random
-import traceback
 from collections.abc import Awaitable, Callable, Mapping
 from typing import assert_never
 
 import msgspec
 
+from bot.logs import fields
 from bot.ports.clock import Clock
 from bot.ports.sending import Channel, SendError
 from bot.ports.stores import Store, UnitOfWork, Waiting
+from bot.ports.tally import UNCOUNTED, Counted, Tally
 
 LATE_AFTER = dt.timedelta(minutes=10)  # past this a message says when it was due
 CLAIM_FOR = dt.timedelta(seconds=25)  # then a message of a worker that died is another's
@@ -60,6 +61,8 @@ class GivenUp(msgspec.Struct, frozen=True):
 
 End = Sent | Held | GivenUp
 
+_COUNTED: Mapping[type[End], Counted] = {Sent: Counted.SENT, Held: Counted.RETRIED, GivenUp: Counted.GIVEN_UP}
+
 
 class Delivery:
     """Sends what waits in the outbox.
@@ -85,6 +88,7 @@ class Delivery:
         chance: random.Random,
         wait: Callable[[float], Awaitable[None]] = asyncio.sleep,
         at_once: int = 64,
+        tally: Tally = UNCOUNTED,
     ) -> None:
         self._store = store
         self._channels = channels
@@ -92,6 +96,7 @@ class Delivery:
         self._chance = chance
         self._wait = wait
         self._at_once = at_once
+        self._tally = tally
         self._sending: set[asyncio.Task[None]] = set()
         self._ends: list[End] = []  # of messages that are sent or not, to be written down in the next round
         self._failures = 0  # of the store, one after another
@@ -143,12 +148,14 @@ class Delivery:
         try:
             claimed, next_at = await asyncio.to_thread(self._turn_over, ends, free)
         except Exception as error:  # noqa: BLE001 - to go on without the marks would send messages again and again
-            _LOG.error("the outbox cannot be used: %s", type(error).__name__)
+            _LOG.error("the outbox cannot be used", extra=fields(error=error))
             self._failures += 1
             return self._pause(self._failures - 1)
         self._failures = 0
         del self._ends[: len(ends)]
         self._sent += sum(isinstance(end, Sent) for end in ends)
+        for end in ends:
+            self._tally.count(_COUNTED[type(end)])
         for entry in claimed:
             task = asyncio.create_task(self._deliver(entry))
             self._sending.add(task)
@@ -196,20 +203,20 @@ class Delivery:
             return self._failed(entry, error)
         except Exception as error:  # noqa: BLE001 - a fault in a channel must not stop the other chats
             name = type(error).__name__
-            # the frames without the error's own words, which may hold the message
-            frames = "".join(traceback.format_tb(error.__traceback__))
-            _LOG.error("message %d broke its channel: %s\n%s", entry.id, name, frames)
+            _LOG.error("message broke its channel", exc_info=error, extra=fields(message=entry.id))
             return self._failed(entry, SendError(name, is_final=entry.tries + 1 >= UNEXPECTED_TRIES))
-        _LOG.debug("message %d sent", entry.id)
+        _LOG.debug("message sent", extra=fields(message=entry.id))
         return Sent(entry.id, self._clock.now(), reference)
 
     def _failed(self, entry: Waiting, error: SendError) -> End:
         at, reason = self._clock.now(), str(error)
         if not (error.is_final or error.chat_gone):
             pause = self._pause(entry.tries, error.retry_after)
-            _LOG.warning("message %d not sent, tries %d, again in %.0f s", entry.id, entry.tries + 1, pause)
+            told = fields(message=entry.id, tries=entry.tries + 1, again_in_s=round(pause), error=error)
+            _LOG.warning("message not sent", extra=told)
             return Held(entry.id, at + dt.timedelta(seconds=pause), reason)
-        _LOG.error("message %d given up, tries %d, chat gone: %s", entry.id, entry.tries + 1, error.chat_gone)
+        told = fields(message=entry.id, tries=entry.tries + 1, is_chat_gone=error.chat_gone, error=error)
+        _LOG.error("message given up", extra=told)
         return GivenUp(entry.id, at, reason, entry.outgoing.chat if error.chat_gone else None)
 
     def _pause(self, tries: int, retry_after: float | None = None) -> float:

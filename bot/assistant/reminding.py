@@ -15,7 +15,7 @@ from bot.ports.messages import About, Button, Outgoing, Rows
 from bot.ports.stores import Chat, Member, UnitOfWork
 from bot.replies import notices
 from bot.replies.voice import Voice
-from core.farm.farm import Farm
+from core.farm.farm import AskedChore, Farm
 from core.farm.fold import FarmFold
 from core.journal.event import Event
 from core.journal.kinds import Chore
@@ -35,13 +35,15 @@ class Reminders(msgspec.Struct, frozen=True, kw_only=True):
     next_due: dt.datetime | None
 
 
-def remind(uow: UnitOfWork, folds: Mapping[int, FarmFold], now: dt.datetime) -> None:
-    """Post what farms are to be asked for now, and say when each next has something to ask."""
+def remind(uow: UnitOfWork, folds: Mapping[int, FarmFold], now: dt.datetime) -> int:
+    """Post what farms are to be asked for now, say when each next has something to ask; give how many were posted."""
     people, chats = uow.people.members_of(folds), uow.people.chats_of(folds)
     made = {farm: reminders(farm, fold, now, people[farm], chats[farm]) for farm, fold in folds.items()}
     uow.journal.append_all({farm: one.events for farm, one in made.items()})
-    uow.outbox.post_all([message for one in made.values() for message in one.messages], now)
+    messages = [message for one in made.values() for message in one.messages]
+    uow.outbox.post_all(messages, now)
     uow.farms.set_next_dues({farm: one.next_due for farm, one in made.items()})
+    return len(messages)
 
 
 def reminders(
@@ -57,17 +59,17 @@ def reminders(
         before = fold.farm
         asked = [_asked(fold, chore, now) for chore in group]
         events += asked
-        about = About(chores=[_told(fold.farm, c) for c in group], forecast=_stated(fold.farm, group, known))
+        told = about(fold.farm, group, known)
         for chat, language in spoken:
             voice = Voice(before, now, language)
             message = Outgoing(
                 key=f"push:{farm}:{asked[0].number}",
                 chat=chat,
                 text=notices.notice(voice, group, known),
-                buttons=_buttons(fold.farm, asked, voice),
+                buttons=buttons_of([fold.farm.asked[e.number] for e in asked], voice, buttons.bond(farm, chat)),
                 is_push=True,
                 if_late=notices.late_line(voice, group),
-                about=about,
+                about=told,
             )
             messages.append(message)
     next_due = next_due_of(fold.farm, now, known)
@@ -83,10 +85,15 @@ def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
     return entry
 
 
-def _buttons(farm: Farm, asked: Sequence[Event], voice: Voice) -> Rows:
-    out = [farm.asked[e.number] for e in asked]
-    pressed = finishing.reminder_buttons(voice, out)
-    return in_rows([Button(label=label, data=buttons.write(data)) for label, data in pressed])
+def about(farm: Farm, group: Sequence[ChoreDue], known: Mapping[str, Forecast]) -> About:
+    """Give what a reminder asks for and states."""
+    return About(chores=[_told(farm, c) for c in group], forecast=_stated(farm, group, known))
+
+
+def buttons_of(asked: Sequence[AskedChore], voice: Voice, bond: str) -> Rows:
+    """Give the buttons under a reminder, for the farm and chat of a bond."""
+    pressed = finishing.reminder_buttons(voice, asked)
+    return in_rows([Button(label=label, data=buttons.write(data, bond)) for label, data in pressed])
 
 
 def _told(farm: Farm, chore: ChoreDue) -> dict[str, Any]:

@@ -1,8 +1,10 @@
 """The role of a way out to people, and how it says that a message could not be sent."""
 
 import datetime as dt
+import enum
 from typing import Protocol
 
+from bot.logs import PlainError
 from bot.ports.messages import Outgoing
 
 
@@ -14,14 +16,32 @@ class Channel(Protocol):
         ...
 
 
-class SendError(Exception):
-    """A message could not be sent."""
+class Trouble(enum.Enum):
+    """What a message that could not be sent suffers from."""
+
+    MESSAGE = "message"  # something about itself or its chat
+    NETWORK = "network"  # the service is not reached, or breaks off
+    SERVER = "server"  # the service says that it cannot answer
+    FLOOD = "flood"  # the service wants to be left alone for a while
+
+
+class SendError(PlainError):
+    """A message could not be sent; the text holds nothing of the message."""
 
     def __init__(
-        self, reason: str, *, retry_after: float | None = None, is_final: bool = False, chat_gone: bool = False
+        self,
+        reason: str,
+        *,
+        trouble: Trouble = Trouble.MESSAGE,
+        retry_after: float | None = None,
+        is_final: bool = False,
+        chat_gone: bool = False,
+        moved_to: str | None = None,
     ) -> None:
-        """Keep how to go on: seconds to wait, never again, or never again to that chat."""
+        """Keep how to go on: seconds to wait, never again, never again to that chat, or to its new address."""
         super().__init__(reason)
+        self.trouble = trouble
         self.retry_after = retry_after
         self.is_final = is_final
         self.chat_gone = chat_gone
+        self.moved_to = moved_to

@@ -121,7 +121,7 @@ def build_serve(settings: "Settings") -> "Service":
         person_rate=settings.person_rate,
     )
     channel = TelegramChannel(account, late=_late)
-    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
+    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance(), as_it_stands=desk.as_it_stands)
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
     def handled() -> None:
@@ -241,7 +241,7 @@ def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | Non
     clock = SystemClock()
     chat = TerminalChat(name, clock, late=_late)
     desk = Desk(store=store, reader=build_reader(), clock=clock)
-    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance())
+    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance(), as_it_stands=desk.as_it_stands)
     return Conversation(
         lines=lines,
         chat=chat,

@@ -8,7 +8,18 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 
-from bot.assistant import answering, asking, buttons, choosing, correcting, finishing, membership, onboarding, recording
+from bot.assistant import (
+    answering,
+    asking,
+    buttons,
+    choosing,
+    correcting,
+    finishing,
+    membership,
+    onboarding,
+    recording,
+    roles,
+)
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, HELP, Intent, Understanding
@@ -62,7 +73,8 @@ def _settle_in(turn: Turn) -> None:
 def _wish_for_zone(turn: Turn) -> None:
     """Ask once for the time zone where a farm goes on without one: every hour that is told hangs on it."""
     is_known = turn.farm.settings.is_set_up or ZONE_TOPIC in turn.farm.cautioned or turn.dialog.setup
-    if not is_known and any(entry.by for entry in turn.news):
+    may_say = roles.refusal_to_set_up(turn.member.role) is None
+    if may_say and not is_known and any(e.by and not isinstance(e.body, Undo) for e in turn.news):
         turn.say("start.no_zone")
         turn.record(turn.event(Cautioned(topic=ZONE_TOPIC), by=""))
 
@@ -74,7 +86,7 @@ def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> boo
     if command == membership.START:
         _start(turn, arrival)
     elif command == SETUP_COMMAND:
-        onboarding.begin(turn)
+        _set_up(turn)
     elif command == INVITE_COMMAND:
         _give_invite(turn, invite)
     elif (phrase := commands.phrase(command)) is not None and len(words) == 1:
@@ -84,6 +96,13 @@ def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> boo
     else:
         return False
     return True
+
+
+def _set_up(turn: Turn) -> None:
+    if (reason := roles.refusal_to_set_up(turn.member.role)) is not None:
+        turn.say(reason)
+    else:
+        onboarding.begin(turn)
 
 
 def _start(turn: Turn, arrival: membership.Arrival) -> None:
@@ -101,8 +120,8 @@ def _start(turn: Turn, arrival: membership.Arrival) -> None:
 
 
 def _give_invite(turn: Turn, invite: MakeInvite) -> None:
-    if turn.member.role is not Role.OWNER:
-        turn.say("refused.owner_only")
+    if (reason := roles.refusal_to_set_up(turn.member.role)) is not None:
+        turn.say(reason)
         return
     token, link = invite()
     turn.say("start.invite")
@@ -110,13 +129,13 @@ def _give_invite(turn: Turn, invite: MakeInvite) -> None:
 
 
 def _press(turn: Turn, data: str) -> None:
-    pressed = buttons.read(data)
-    if turn.member.role is Role.LOOKER_ON and not isinstance(pressed, buttons.Say | None):
-        turn.say("refused.looker_on")
-        return
+    pressed = buttons.read(data, turn.bond)
+    reason = _refusal_to_press(turn.member.role, pressed)
     match pressed:
-        case None:
-            turn.say("press.unknown")
+        case buttons.Unusable():
+            turn.say(pressed.value)
+        case _ if reason is not None:
+            turn.say(reason)
         case buttons.Answer():
             _press_answer(turn, pressed)
         case buttons.TakeBack():
@@ -131,6 +150,16 @@ def _press(turn: Turn, data: str) -> None:
             onboarding.press(turn, pressed)
 
 
+def _refusal_to_press(role: Role, pressed: buttons.Pressed | buttons.Unusable) -> str | None:
+    match pressed:
+        case buttons.Say() | buttons.Answer() | buttons.Unusable():  # what was said or answered decides
+            return None
+        case buttons.SetupStep():
+            return roles.refusal_to_set_up(role)
+        case _:
+            return roles.refusal_to_write(role)
+
+
 def _press_answer(turn: Turn, pressed: buttons.Answer) -> None:
     question = turn.dialog.find(pressed.question)
     if question is None or not 0 <= pressed.choice < len(question.candidates):
@@ -140,19 +169,24 @@ def _press_answer(turn: Turn, pressed: buttons.Answer) -> None:
 
 
 def _close(turn: Turn, question: Question, value: object) -> None:
-    """Complete the intent of a question; where another question is open behind it, ask that one again."""
+    """Complete the intent of a question, which stays open where the person may not do what it is about."""
+    is_choice = question.slot == choosing.MEANING
+    intent = choosing.chosen(question, str(value)) if is_choice else asking.answered(question, value)
+    if (reason := roles.refusal(turn.member.role, intent)) is not None:
+        turn.say(reason)
+        return
     turn.dialog = turn.dialog.close(question)
     turn.message = question.message or turn.message
     turn.said_at = question.said_at  # the answer completes what was said then
-    is_choice = question.slot == choosing.MEANING
-    _take(turn, choosing.chosen(question, str(value)) if is_choice else asking.answered(question, value))
+    _take(turn, intent)
     if question.slot == asking.TRAITS:
         onboarding.go_on(turn)
 
 
 def _text(turn: Turn) -> None:
     incoming = turn.incoming
-    old = correcting.take_back_edited(turn) if incoming.is_edit else ""
+    may_write = roles.refusal_to_write(turn.member.role) is None
+    old = correcting.take_back_edited(turn) if incoming.is_edit and may_write else ""
     found = turn.reader.read(
         incoming.text, at=turn.local(turn.said_at), farm=turn.farm, language=turn.language
     )  # fmt: skip
@@ -219,8 +253,8 @@ def _take_all(turn: Turn, found: Understanding) -> None:
 
 def _keep(turn: Turn, text: str, key: str) -> None:
     """Keep words that could not be read, so that no note is lost."""
-    if turn.member.role is Role.LOOKER_ON:
-        turn.say("refused.looker_on")
+    if (reason := roles.refusal_to_write(turn.member.role)) is not None:
+        turn.say(reason)
         return
     turn.record(turn.event(Remark(text=text, unread=True)))
     turn.tell(Intent(kind=codec.kind_of_record(Remark), slots={"text": text}))
@@ -232,8 +266,8 @@ def _take(turn: Turn, intent: Intent) -> None:
         answering.answer(turn, intent)
     elif intent.kind == HELP:
         turn.say("help.text")
-    elif turn.member.role is Role.LOOKER_ON:
-        turn.say("refused.looker_on")
+    elif (reason := roles.refusal(turn.member.role, intent)) is not None:
+        turn.say(reason)
     elif intent.kind == _UNDO:
         correcting.undo(turn)
     elif intent.kind == _FIX:

@@ -12,12 +12,12 @@ from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from bot.assistant import reminding
+from bot.assistant import reminding, speaking, standing
 from bot.assistant.handling import Handler
 from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
 from bot.ports.clock import Clock
-from bot.ports.messages import Incoming
+from bot.ports.messages import Incoming, Outgoing
 from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, StoreDownError, UnitOfWork
 from bot.reader.reader import Reader
 from core.farm.fold import fold
@@ -90,6 +90,20 @@ class Desk:
                 self._remind_alone(farm, now)
         return len(due)
 
+    def as_it_stands(self, outgoing: Outgoing) -> Outgoing | None:
+        """Give a message as it is to be sent now: a reminder with what is left of its work, None where nothing is."""
+        number = standing.farm_of(outgoing)
+        if number is None:
+            return outgoing
+        with self._busy, self._store.begin() as uow:
+            edition = uow.farms.lock(number)
+            if edition is None:
+                return None
+            farm = self._shelf.fold(number, edition, uow.journal).farm
+            chat = uow.people.chat(outgoing.chat) or Chat(address=outgoing.chat, farm=number, is_group=False)
+            language = speaking.of_chat(farm, chat, uow.people.members(number))
+            return standing.as_it_stands(outgoing, farm, self._clock.now(), language)
+
     def open_farm(
         self, events: Sequence[Event], people: Sequence[Member] = (), chats: Sequence[Chat] = ()
     ) -> int:  # fmt: skip
@@ -147,7 +161,8 @@ class Desk:
             uow.inbox.mark_handled(received.id, now)
             return True
         self._held.add(incoming.sender.address)
-        self._handler.ask_for_patience(uow, incoming, now)
+        if self._pace.tells(incoming.sender.address, now):
+            self._handler.ask_for_patience(uow, incoming, now)
         return False
 
     def _fail(self, received: Received, error: Exception) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from bot.assistant import conversation, membership, moving, reminding, speaking
 from bot.assistant.dialog import dump, load
 from bot.assistant.shelf import Shelf
+from bot.assistant.strangers import Strangers
 from bot.assistant.turn import Turn
 from bot.ports.messages import Incoming, Outgoing, Sender
 from bot.ports.stores import Member, NumberTakenError, UnitOfWork
@@ -34,12 +35,14 @@ class Handler:
         self._reader = reader
         self._owners = owners
         self._invite_link = invite_link
-        self._turned_away: set[str] = set()
+        self._strangers = Strangers()
 
     def handle(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
         """Record and answer a message."""
         if incoming.moved_from:
             moving.move_chat(uow, incoming.moved_from, incoming.chat, now)
+            return
+        if membership.start_payload(incoming) and not self._strangers.may_try(incoming.sender.address, now):
             return
         arrival = membership.arrive(uow, incoming, now, self._may_found)
         if isinstance(arrival, membership.Turned):
@@ -51,7 +54,7 @@ class Handler:
             incoming=incoming,
             member=member,
             fold=self._fold(uow, member.farm),
-            dialog=load(uow.dialogs.load(incoming.chat, keeper)),
+            dialog=load(uow.dialogs.load(incoming.chat, keeper), member.farm),
             reader=self._reader,
             now=now,
             forecaster=self._shelf.forecaster(member.farm),
@@ -66,7 +69,7 @@ class Handler:
             uow.farms.set_next_due(member.farm, reminding.next_due_of(turn.farm, now, turn.forecasts()))
 
     def ask_for_patience(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
-        """Tell a person, once a minute, that they send more than is handled at once."""
+        """Tell a person that they send more than is handled at once."""
         text = self._voice_for(uow, incoming.sender, now).say("start.busy")
         uow.outbox.post(Outgoing(key=f"busy:{now:%Y-%m-%dT%H:%M}", chat=incoming.chat, text=text), now)
 
@@ -78,7 +81,7 @@ class Handler:
     def forget(self) -> None:
         """Begin anew: a unit of work was rolled back, and with it what was folded and said."""
         self._shelf.forget()
-        self._turned_away.clear()
+        self._strangers.forget_told()
 
     def _fold(self, uow: UnitOfWork, farm: int) -> FarmFold:
         edition = uow.farms.lock(farm)
@@ -109,8 +112,10 @@ class Handler:
 
     def _turn_away(self, uow: UnitOfWork, incoming: Incoming, turned: membership.Turned, now: dt.datetime) -> None:
         """Refuse a stranger once; nothing of them is kept but the message to be sent."""
-        if incoming.sender.address in self._turned_away or (incoming.is_group and not incoming.is_addressed):
+        if turned.reason == membership.BAD_INVITE:
+            self._strangers.note_try(incoming.sender.address, now)
+        is_talk = incoming.is_group and not incoming.is_addressed
+        if is_talk or not self._strangers.tells(incoming.sender.address, turned.reason, now):
             return
-        self._turned_away.add(incoming.sender.address)
         text = self._voice_for(uow, incoming.sender, now).say(turned.reason)
         uow.outbox.post(Outgoing(key=f"refusal:{incoming.key}", chat=incoming.chat, text=text, is_kept=False), now)

@@ -64,7 +64,7 @@ def reminders(
                 key=f"push:{farm}:{asked[0].number}",
                 chat=chat,
                 text=notices.notice(voice, group, known),
-                buttons=buttons_of([fold.farm.asked[e.number] for e in asked], voice),
+                buttons=buttons_of([fold.farm.asked[e.number] for e in asked], voice, buttons.bond(farm, chat)),
                 is_push=True,
                 if_late=notices.late_line(voice, group),
                 about=told,
@@ -88,10 +88,10 @@ def about(farm: Farm, group: Sequence[ChoreDue], known: Mapping[str, Forecast]) 
     return About(chores=[_told(farm, c) for c in group], forecast=_stated(farm, group, known))
 
 
-def buttons_of(asked: Sequence[AskedChore], voice: Voice) -> Rows:
-    """Give the buttons under a reminder."""
+def buttons_of(asked: Sequence[AskedChore], voice: Voice, bond: str) -> Rows:
+    """Give the buttons under a reminder, for the farm and chat of a bond."""
     pressed = finishing.reminder_buttons(voice, asked)
-    return in_rows([Button(label=label, data=buttons.write(data)) for label, data in pressed])
+    return in_rows([Button(label=label, data=buttons.write(data, bond)) for label, data in pressed])
 
 
 def _told(farm: Farm, chore: ChoreDue) -> dict[str, Any]:

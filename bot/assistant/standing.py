@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from msgspec.structs import replace
 
-from bot.assistant import reminding
+from bot.assistant import buttons, reminding
 from bot.ports.messages import Outgoing
 from bot.replies import notices
 from bot.replies.voice import Voice
@@ -25,7 +25,7 @@ def farm_of(outgoing: Outgoing) -> int | None:
 
 def as_it_stands(outgoing: Outgoing, farm: Farm, now: dt.datetime, language: str) -> Outgoing | None:
     """Give a reminder with what is left to do of it; None where nothing is."""
-    _, first = _numbers(outgoing)
+    farm_id, first = _numbers(outgoing)
     numbers = range(first, first + len(outgoing.about.chores))
     asked = [farm.asked[n] for n in numbers if n in farm.asked]
     known = forecasts(farm)
@@ -34,17 +34,23 @@ def as_it_stands(outgoing: Outgoing, farm: Farm, now: dt.datetime, language: str
         return None
     if len(left) == len(numbers) and all(left[a.number].tubs == a.tubs for a in asked):
         return outgoing
-    return _rewritten(outgoing, farm, left, Voice(farm, now, language), known)
+    bond = buttons.bond(farm_id, outgoing.chat)
+    return _rewritten(outgoing, farm, left, Voice(farm, now, language), known, bond)
 
 
 def _rewritten(
-    outgoing: Outgoing, farm: Farm, left: Mapping[int, ChoreDue], voice: Voice, known: Mapping[str, Forecast]
+    outgoing: Outgoing,
+    farm: Farm,
+    left: Mapping[int, ChoreDue],
+    voice: Voice,
+    known: Mapping[str, Forecast],
+    bond: str,
 ) -> Outgoing:
     chores = list(left.values())
     return replace(
         outgoing,
         text=notices.notice(voice, chores, known),
-        buttons=reminding.buttons_of([farm.asked[number] for number in left], voice),
+        buttons=reminding.buttons_of([farm.asked[number] for number in left], voice, bond),
         if_late=notices.late_line(voice, chores),
         about=reminding.about(farm, chores, known),
     )

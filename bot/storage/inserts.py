@@ -35,7 +35,9 @@ def put(connection: sa.Connection, table: sa.Table, **values: object) -> None:
 
 @functools.cache
 def _once(dialect: str, table: sa.Table, keys: tuple[str, ...], computed: Computed) -> sa.Insert:
-    statement: sa.Insert = _insert(dialect)(table).on_conflict_do_nothing(index_elements=keys)
+    # No id is asked for, and the count is read in time: PostgreSQL's driver forgets it once the answer was read.
+    insert = _insert(dialect)(table).inline().execution_options(preserve_rowcount=True)
+    statement: sa.Insert = insert.on_conflict_do_nothing(index_elements=keys)
     return statement.values(dict(computed)) if computed else statement
 
 

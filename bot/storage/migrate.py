@@ -22,6 +22,10 @@ _VERSION = sa.Table(
 )
 
 
+# On PostgreSQL, what one process takes while the others that start at the same time wait.
+_TURN = int.from_bytes(b"ovipost")
+
+
 class UnknownSchemaError(Exception):
     """The database was made by a later version of the program, or by another one."""
 
@@ -65,9 +69,18 @@ def upgrade(url: str) -> None:
     engine = open_engine(url)
     try:
         with engine.begin() as connection:
-            _bring_up(connection)
+            if _revision(connection) != HEAD:
+                _take_turn(connection)
+                _bring_up(connection)
     finally:
         engine.dispose()
+
+
+def _take_turn(connection: sa.Connection) -> None:
+    """Wait until nobody else brings this database up; SQLite's transactions are such turns by themselves."""
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql("SET LOCAL lock_timeout = 0")
+        connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_TURN)))
 
 
 def _bring_up(connection: sa.Connection) -> None:

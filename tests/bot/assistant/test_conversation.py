@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 
+from bot.assistant import buttons
 from bot.ports.intents import Intent
 from bot.ports.messages import LONGEST_TEXT
 from core.journal.facts import Remark
@@ -71,7 +72,7 @@ def test_start_of_somebody_who_is_known(talk):
     assert told.labels == ("What's due", "Help")
 
 
-@pytest.mark.parametrize("data", ["", "nonsense", "2|s|help", "1|q|1"])
+@pytest.mark.parametrize("data", ["", "nonsense", "3|s|help", "2|bond|q|1"])
 def test_a_button_of_another_version_is_a_sentence(talk, data):
     (told,) = talk.presses_data("Noor", data)
 
@@ -81,7 +82,9 @@ def test_a_button_of_another_version_is_a_sentence(talk, data):
 def test_a_button_may_say_something_for_a_person(talk):
     talk.means("what's due", Intent(kind="ask", slots={"topic": "due"}))
 
-    assert one(talk.presses_data("Noor", "1|s|what's due")).text.startswith("Nothing due now.")
+    assert one(
+        talk.presses_data("Noor", buttons.write(buttons.Say("what's due"), buttons.bond(1, "chat:Noor")))
+    ).text.startswith("Nothing due now.")
 
 
 def test_a_farms_first_clock_is_that_of_its_founder():

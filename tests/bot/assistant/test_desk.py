@@ -8,6 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from bot.assistant import buttons
 from bot.assistant.desk import MOST_TRIES
 from bot.ports.intents import Intent
 from bot.ports.stores import NumberTakenError
@@ -269,9 +270,11 @@ def test_the_longest_text_gets_an_answer(private, text):
 
 
 @settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(data=st.one_of(st.text(max_size=64), st.from_regex(r"1\|[auzkdso](\|[-0-9,]{0,25}){0,3}", fullmatch=True)))
+@given(data=st.one_of(st.text(max_size=64), st.from_regex(r"[auzkdso](\|[-0-9,]{0,25}){0,3}", fullmatch=True)))
 def test_every_press_gets_an_answer(private, caplog, data):
-    (told,) = private.presses_data("Noor", data)
+    bond = buttons.bond(private.farm_id, "chat:Noor")
+    for form in (data, f"2|{bond}|{data}"):
+        (told,) = private.presses_data("Noor", form)
 
-    assert told.text.strip()
-    assert "Something went wrong" not in told.text, caplog.text
+        assert told.text.strip()
+        assert "Something went wrong" not in told.text, caplog.text

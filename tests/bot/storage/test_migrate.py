@@ -5,29 +5,22 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
-from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
-from alembic import autogenerate, command, config, script
+from alembic import autogenerate, command, script
 from alembic.runtime import migration
 
 from bot.storage import migrate, tables
 from bot.storage.engines import open_engine
 from bot.storage.sql_store import SqlStore
+from tests.bot.storage.schemas import settings_for
 from tests.fakes import SPRING
 
 
 @pytest.fixture
 def url(tmp_path):
     return f"sqlite:///{tmp_path / 'farm' / 'ovipost.db'}"
-
-
-def settings_for(connection):
-    settings = config.Config()
-    settings.set_main_option("script_location", str(Path(migrate.__file__).parent / "migrations"))
-    settings.attributes["connection"] = connection
-    return settings
 
 
 def made_by_migrations(url):

@@ -1,4 +1,4 @@
-"""From the outbox to people while the service is out, after a chat has moved, and when a reminder makes no sense any more."""
+"""From the outbox to people: a service that is out, a chat that has moved, a reminder that makes no sense any more."""
 
 import random
 

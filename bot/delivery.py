@@ -10,7 +10,6 @@ import asyncio
 import datetime as dt
 import logging
 import random
-import traceback
 from collections import Counter
 from collections.abc import Awaitable, Callable, Iterator, Mapping
 from typing import assert_never
@@ -18,11 +17,13 @@ from typing import assert_never
 import msgspec
 
 from bot.assistant.moving import move_chat
+from bot.logs import fields
 from bot.outages import Outage, pause_after
 from bot.ports.clock import Clock
 from bot.ports.messages import Outgoing
 from bot.ports.sending import Channel, SendError, Trouble
 from bot.ports.stores import Store, UnitOfWork, Waiting
+from bot.ports.tally import UNCOUNTED, Counted, Tally
 
 LATE_AFTER = dt.timedelta(minutes=10)  # past this a message says when it was due
 CLAIM_FOR = dt.timedelta(seconds=25)  # then a message of a worker that died is another's
@@ -76,6 +77,13 @@ class Moved(msgspec.Struct, frozen=True):
 
 End = Sent | Held | GivenUp | Moved
 
+_COUNTED: Mapping[type[End], Counted] = {
+    Sent: Counted.SENT,
+    Held: Counted.RETRIED,
+    GivenUp: Counted.GIVEN_UP,
+    Moved: Counted.RETRIED,
+}
+
 
 class Delivery:
     """Sends what waits in the outbox.
@@ -104,6 +112,7 @@ class Delivery:
         as_it_stands: Callable[[Outgoing], Outgoing | None] = lambda outgoing: outgoing,
         wait: Callable[[float], Awaitable[None]] = asyncio.sleep,
         at_once: int = 64,
+        tally: Tally = UNCOUNTED,
     ) -> None:
         self._store = store
         self._channels = channels
@@ -112,6 +121,7 @@ class Delivery:
         self._as_it_stands = as_it_stands
         self._wait = wait
         self._at_once = at_once
+        self._tally = tally
         self._outages = {name: Outage(name, chance) for name in channels}
         self._sending: dict[asyncio.Task[None], str] = {}  # with their channels
         self._ends: list[End] = []  # of messages that are sent or not, to be written down in the next round
@@ -164,12 +174,14 @@ class Delivery:
         try:
             claimed, next_at = await asyncio.to_thread(self._turn_over, ends, free)
         except Exception as error:  # noqa: BLE001 - to go on without the marks would send messages again and again
-            _LOG.error("the outbox cannot be used: %s", type(error).__name__)
+            _LOG.error("the outbox cannot be used", extra=fields(error=error))
             self._failures += 1
             return min(FIRST_PAUSE * 2.0 ** min(self._failures - 1, 16), LONGEST_PAUSE) * self._chance.uniform(0.5, 1.0)
         self._failures = 0
         del self._ends[: len(ends)]
         self._sent += sum(isinstance(end, Sent) for end in ends)
+        for end in ends:
+            self._tally.count(_COUNTED[type(end)])
         for entry in claimed:
             task = asyncio.create_task(self._deliver(entry))
             self._sending[task] = _channel_of(entry)
@@ -223,7 +235,7 @@ class Delivery:
     async def _deliver(self, entry: Waiting) -> None:
         outgoing = await self._looked_at(entry)
         if outgoing is None:
-            _LOG.info("message %d is overtaken and is not sent", entry.id)
+            _LOG.info("message is overtaken and not sent", extra=fields(message=entry.id))
             self._ends.append(GivenUp(entry.id, self._clock.now(), OVERTAKEN))
             return
         outage, now = self._outages[_channel_of(entry)], self._clock.now
@@ -237,7 +249,7 @@ class Delivery:
             self._ends.append(self._failed(entry, error))
         else:
             outage.worked()
-            _LOG.debug("message %d sent", entry.id)
+            _LOG.debug("message sent", extra=fields(message=entry.id))
             self._ends.append(Sent(entry.id, now(), reference))
 
     async def _looked_at(self, entry: Waiting) -> Outgoing | None:
@@ -249,7 +261,7 @@ class Delivery:
         try:
             return await asyncio.to_thread(self._as_it_stands, outgoing)
         except Exception as error:  # noqa: BLE001 - a reminder too many is better than one too few
-            _LOG.warning("message %d is sent as it was, it could not be looked at: %s", entry.id, type(error).__name__)
+            _LOG.warning("message not looked at and sent as it was", extra=fields(message=entry.id, error=error))
             return outgoing
 
     async def _send(self, entry: Waiting, outgoing: Outgoing) -> str:
@@ -264,22 +276,21 @@ class Delivery:
             raise
         except Exception as error:  # noqa: BLE001 - a fault in a channel must not stop the other chats
             name = type(error).__name__
-            # the frames without the error's own words, which may hold the message
-            frames = "".join(traceback.format_tb(error.__traceback__))
-            _LOG.error("message %d broke its channel: %s\n%s", entry.id, name, frames)
+            _LOG.error("message broke its channel", exc_info=error, extra=fields(message=entry.id))
             raise SendError(name, is_final=entry.tries + 1 >= UNEXPECTED_TRIES) from None
 
     def _failed(self, entry: Waiting, error: SendError) -> End:
         at, reason, chat = self._clock.now(), str(error), entry.outgoing.chat
         pause = pause_after(error, entry.tries, self._chance)
         until = at + dt.timedelta(seconds=pause)
+        told = {"message": entry.id, "tries": entry.tries + 1}
         if error.moved_to not in (None, chat):
-            _LOG.info("message %d goes to the new address of its chat", entry.id)
+            _LOG.info("message goes to the new address of its chat", extra=fields(**told, error=error))
             return Moved(entry.id, at if entry.tries < AT_ONCE_MOVED else until, chat, error.moved_to)
         if error.is_passing:
-            _LOG.warning("message %d not sent, tries %d, again in %.0f s", entry.id, entry.tries + 1, pause)
+            _LOG.warning("message not sent", extra=fields(**told, again_in_s=round(pause), error=error))
             return Held(entry.id, until, reason)
-        _LOG.error("message %d given up, tries %d, chat gone: %s", entry.id, entry.tries + 1, error.chat_gone)
+        _LOG.error("message given up", extra=fields(**told, is_chat_gone=error.chat_gone, error=error))
         return GivenUp(entry.id, at, reason, chat if error.chat_gone else None)
 
 

@@ -7,6 +7,7 @@ import datetime as dt
 import logging
 import random
 
+from bot.logs import fields
 from bot.ports.sending import SendError, Trouble
 
 FIRST_PAUSE = {  # seconds; doubled with each try
@@ -66,7 +67,7 @@ class Outage:
     def worked(self) -> None:
         """Take note that the service answered, be it that it refused a message."""
         if self._until is not None:
-            _LOG.info("%s works again", self._name)
+            _LOG.info("the service works again", extra=fields(service=self._name))
         self._failed.clear()
         self._tries = 0
         self._until = None
@@ -86,6 +87,5 @@ class Outage:
         self._pause = dt.timedelta(seconds=seconds)
         self._until = now + self._pause
         if is_new:
-            _LOG.warning(
-                "%s is out (%s); one message at a time tries whether it is back", self._name, error.trouble.value
-            )
+            told = fields(service=self._name, trouble=error.trouble.value)
+            _LOG.warning("the service is out; one message at a time tries whether it is back", extra=told)

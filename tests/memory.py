@@ -10,6 +10,7 @@ import msgspec
 
 from bot.ports.messages import Incoming, Outgoing
 from bot.ports.stores import Chat, Invite, Member, NumberTakenError, Received, Waiting
+from bot.ports.tally import Backlog
 from core.journal import codec
 from core.journal.event import Event
 
@@ -32,6 +33,17 @@ class MemoryStore:
             self._kept = changed
         finally:
             self._turn.release()
+
+    def backlog(self, now: dt.datetime) -> Backlog:
+        stored = [line.post_at for line in self._kept.inbox.values() if line.done_at is None]
+        meant = [x.post_at for x in self._kept.outbox.values() if x.done_at is None and x.post_at <= now]
+        return Backlog(
+            inbox_waiting=len(stored),
+            inbox_oldest=min(stored, default=None),
+            outbox_waiting=len(meant),
+            outbox_oldest=min(meant, default=None),
+            farms_due=sum(at is not None and at <= now for at in self._kept.next_due.values()),
+        )
 
     def hold(self, name: str) -> "MemoryHold | None":
         if name in self._held:

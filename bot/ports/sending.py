@@ -4,6 +4,7 @@ import datetime as dt
 import enum
 from typing import Protocol
 
+from bot.logs import PlainError
 from bot.ports.messages import Outgoing
 
 
@@ -24,8 +25,8 @@ class Trouble(enum.Enum):
     FLOOD = "flood"  # the service wants to be left alone for a while
 
 
-class SendError(Exception):
-    """A message could not be sent."""
+class SendError(PlainError):
+    """A message could not be sent; the text holds nothing of the message."""
 
     def __init__(
         self,

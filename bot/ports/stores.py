@@ -10,7 +10,9 @@ from typing import Protocol
 
 import msgspec
 
+from bot.logs import PlainError
 from bot.ports.messages import Incoming, Outgoing
+from bot.ports.tally import Backlog
 from core.journal.event import Event
 from core.journal.kinds import Role
 
@@ -63,7 +65,7 @@ class NumberTakenError(Exception):
     """Another process wrote to the journal in between; the unit of work has to be done again."""
 
 
-class StoreDownError(Exception):
+class StoreDownError(PlainError):
     """The store cannot be used for now: locked, full, read-only, not reached. Nothing of the unit of work was kept."""
 
 
@@ -310,6 +312,10 @@ class Store(Protocol):
 
         What ails the store itself comes out as StoreDownError.
         """
+        ...
+
+    def backlog(self, now: dt.datetime) -> Backlog:
+        """Say how much waits, for whoever watches."""
         ...
 
     def hold(self, name: str) -> Hold | None:

@@ -4,13 +4,15 @@ Bringing a database's tables up to date is not done here: see migrate.
 """
 
 import contextlib
+import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
 
 import sqlalchemy as sa
 
 from bot.ports.stores import Hold, StoreDownError, UnitOfWork
-from bot.storage import holds, tables
+from bot.ports.tally import Backlog
+from bot.storage import holds, sql_backlog, tables
 from bot.storage.engines import is_in_memory, open_engine
 from bot.storage.sql_dialogs import SqlDialogs
 from bot.storage.sql_farms import SqlFarms
@@ -55,18 +57,35 @@ class SqlStore:
 
         What ails the store itself comes out as StoreDownError.
         """
-        if self._is_closed:
-            raise ClosedStoreError
-        try:
-            with self._engine.begin() as connection:
-                yield SqlUnitOfWork(connection)
-        except _AILMENTS as ailment:
-            raise StoreDownError(_first_line(ailment)) from ailment
+        with self._transaction() as connection:
+            yield SqlUnitOfWork(connection)
+
+    def backlog(self, now: dt.datetime) -> Backlog:
+        """Say how much waits, for whoever watches."""
+        with self._transaction() as connection:
+            return sql_backlog.backlog(connection, now)
+
+    def server_time(self) -> dt.datetime | None:
+        """Give the time by the clock of the database's server; None where there is no server."""
+        with self._transaction() as connection:
+            if connection.dialect.name == "sqlite":
+                return None
+            return connection.scalar(sa.select(sa.func.clock_timestamp(type_=sa.DateTime(timezone=True))))
 
     def hold(self, name: str) -> Hold | None:
         """Take a name for this process alone; None while another one has it."""
         try:
             return holds.take(self._engine, name, self._names)
+        except _AILMENTS as ailment:
+            raise StoreDownError(_first_line(ailment)) from ailment
+
+    @contextmanager
+    def _transaction(self) -> Iterator[sa.Connection]:
+        if self._is_closed:
+            raise ClosedStoreError
+        try:
+            with self._engine.begin() as connection:
+                yield connection
         except _AILMENTS as ailment:
             raise StoreDownError(_first_line(ailment)) from ailment
 

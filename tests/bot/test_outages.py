@@ -118,14 +118,13 @@ def test_a_clock_that_is_set_back_does_not_make_it_longer(outage):
     assert outage.lets_through(after(hours=-1), 0) == 1
 
 
-def test_its_beginning_and_its_end_are_told_once(outage, caplog):
-    caplog.set_level("INFO")
+def test_its_beginning_and_its_end_are_told_once(outage, log_lines):
     for chat in CHATS:
         outage.failed(chat, CUT, NOON)
     outage.worked()
     outage.worked()
 
-    assert [r.message for r in caplog.records] == [
-        "telegram is out (network); one message at a time tries whether it is back",
-        "telegram works again",
+    assert [line.partition(" part=outages ")[2] for line in log_lines()] == [
+        'event="the service is out; one message at a time tries whether it is back" service=telegram trouble=network',
+        'event="the service works again" service=telegram',
     ]

@@ -126,7 +126,9 @@ def build_serve(settings: "Settings") -> "Service":
         tally=tally,
     )
     channel = TelegramChannel(account, late=_late)
-    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance(), tally=tally)
+    delivery = Delivery(
+        store, {"telegram": channel}, clock, chance=_chance(), as_it_stands=desk.as_it_stands, tally=tally
+    )
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
     def handled() -> None:
@@ -257,7 +259,7 @@ def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | Non
     clock = SystemClock()
     chat = TerminalChat(name, clock, late=_late)
     desk = Desk(store=store, reader=build_reader(), clock=clock)
-    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance())
+    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance(), as_it_stands=desk.as_it_stands)
     return Conversation(
         lines=lines,
         chat=chat,

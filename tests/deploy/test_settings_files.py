@@ -15,7 +15,13 @@ SERVICES = COMPOSE["services"]
 PROXY = (files.DEPLOY / "Caddyfile").read_text(encoding="utf-8")
 NOT_OURS = {"PGPASSWORD", "DOMAIN"}  # of PostgreSQL's libraries, and of the proxy
 DEFAULT_DB = "sqlite:////var/lib/ovipost/ovipost.db"  # of the units: that of the program is in the user's folder
-MADE_UP = {"telegram_token": "", "owners": "", "webhook_secret": "", "webhook_url": "https://farm.example/telegram"}
+MADE_UP = {
+    "telegram_token": "",
+    "owners": "",
+    "webhook_secret": "",
+    "webhook_url": "https://farm.example/telegram",
+    "metrics_port": "9100",
+}
 LARGEST_UPDATE = 1_000_000  # bytes: what is taken however odd it is
 
 
@@ -108,6 +114,12 @@ def test_the_workers_database_is_the_one_that_is_made():
 def test_workers_can_be_many():
     assert "container_name" not in SERVICES["worker"]
     assert SERVICES["proxy"]["environment"]["WORKERS"] == f"worker:{SERVICES['worker']['environment']['OVIPOST_PORT']}"
+
+
+def test_a_worker_is_asked_for_its_health_where_it_answers():
+    port = SERVICES["worker"]["environment"]["OVIPOST_METRICS_PORT"]
+
+    assert f'"http://127.0.0.1:{port}/health"' in SERVICES["worker"]["healthcheck"]["test"][-1]
 
 
 def test_volumes_and_networks_are_declared():

@@ -4,7 +4,7 @@ Times are aware datetimes. Nothing here knows of a database.
 """
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import Protocol
 
@@ -202,6 +202,13 @@ class Outbox(Protocol):
         """Stop trying; kept for the owner to see."""
         ...
 
+    def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
+        """Let what waits for a chat leave from a time on as it is changed, to whatever chat it then names.
+
+        What has been posted there already is not posted twice.
+        """
+        ...
+
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         """Forget what was sent, and what was given up, before a time, and give how many."""
         ...
@@ -254,6 +261,10 @@ class People(Protocol):
         """Take a chat out: it was deleted, or the assistant was blocked there."""
         ...
 
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address, where it is known; one that is known by both is kept once."""
+        ...
+
     def put_invite(self, invite: Invite) -> None:
         """Keep an invite."""
         ...
@@ -266,6 +277,10 @@ class People(Protocol):
         """Make all open invites to a farm useless."""
         ...
 
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
+        ...
+
 
 class Dialogs(Protocol):
     """What is open between the assistant and one person in one chat, as bytes that the assistant reads and writes."""
@@ -276,6 +291,10 @@ class Dialogs(Protocol):
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
+        ...
+
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address; where something is open under the new one, that stays."""
         ...
 
 

@@ -307,12 +307,15 @@ def checkup(settings: "Settings") -> "Iterator[Finding]":
 
 def _look_at_database(url: str) -> "Look":
     from bot.channels.checkup import Look
+    from bot.ports.stores import StoreDownError
 
     try:
         with closing(open_store(url, make=False)) as store, store.begin() as work:
             work.farms.next_due()
     except StoreError as error:
         return Look(trouble=str(error))
+    except StoreDownError as error:
+        return Look(trouble=f"The database was opened, but cannot be used: {error}.")
     return Look()
 
 

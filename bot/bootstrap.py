@@ -126,7 +126,9 @@ def build_serve(settings: "Settings") -> "Service":
         tally=tally,
     )
     channel = TelegramChannel(account, late=_late)
-    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance(), tally=tally)
+    delivery = Delivery(
+        store, {"telegram": channel}, clock, chance=_chance(), as_it_stands=desk.as_it_stands, tally=tally
+    )
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
     def handled() -> None:
@@ -257,7 +259,7 @@ def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | Non
     clock = SystemClock()
     chat = TerminalChat(name, clock, late=_late)
     desk = Desk(store=store, reader=build_reader(), clock=clock)
-    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance())
+    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance(), as_it_stands=desk.as_it_stands)
     return Conversation(
         lines=lines,
         chat=chat,
@@ -306,14 +308,24 @@ def checkup(settings: "Settings") -> "Iterator[Finding]":
 
 
 def _look_at_database(url: str) -> "Look":
-    from bot.channels.checkup import Look
+    from bot.channels.checkup import Look, OtherClock
+    from bot.ports.stores import StoreDownError
+    from bot.storage import troubles
 
+    clock = SystemClock()
     try:
-        with closing(open_store(url, make=False)) as store, store.begin() as work:
-            work.farms.next_due()
+        with closing(open_store(url, make=False)) as store:
+            store.backlog(clock.now())
+            began = clock.now()
+            at = store.server_time()
     except StoreError as error:
         return Look(trouble=str(error))
-    return Look()
+    except StoreDownError as error:
+        return Look(trouble=troubles.sentence(error))
+    if at is None:
+        return Look()
+    middle = began + (clock.now() - began) / 2
+    return Look(clock=OtherClock(whose="the database server's", ahead=at - middle))
 
 
 async def _look_at_account(settings: "Settings") -> "Look":

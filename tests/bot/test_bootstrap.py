@@ -214,6 +214,17 @@ async def test_the_doctor_asks_telegram(server, settings):
     assert next(text for text, is_well in absent.items() if not is_well).startswith("Telegram: no answer (")
 
 
+@pytest.mark.database
+async def test_without_telegram_the_doctor_looks_at_the_database_servers_clock(postgres, monkeypatch):
+    settings = Settings(db=postgres)
+    texts = [finding.text for finding in await asyncio.to_thread(lambda: list(bootstrap.checkup(settings)))]
+    assert "clock, within a minute of the database server's" in texts
+
+    monkeypatch.setattr(bootstrap.SystemClock, "now", lambda _: dt.datetime.now(dt.UTC) + dt.timedelta(minutes=4))  # noqa: TID251 - a wrong one
+    texts = [finding.text for finding in await asyncio.to_thread(lambda: list(bootstrap.checkup(settings)))]
+    assert any(text.startswith("clock: it is 4 minutes ahead of the database server's") for text in texts)
+
+
 # the terminal
 
 

@@ -21,7 +21,9 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
+import bench_load
 import bench_science
+from bench_table import tell
 
 from bot import bootstrap
 from bot.assistant.desk import Desk
@@ -85,13 +87,23 @@ Reader().read({text!r}, at=dt.datetime(2026, 7, 14, 14, tzinfo=dt.timezone.utc),
 
 
 def main() -> None:
-    """Measure all and print it."""
+    """Measure all, or the parts that are named, and print it."""
+    parts: dict[str, Callable[[Path], None]] = {"speed": _speed, "load": bench_load.main}
+    wanted = sys.argv[1:] or list(parts)
+    if not set(wanted) <= set(parts):
+        sys.exit(f"deploy/bench [{'|'.join(parts)}] ...")
     versions = ", ".join(f"{name} {importlib.metadata.version(name)}" for name in LIBRARIES)
     print(f"{_processor()}, {os.cpu_count()} cores, {platform.system()} {platform.release()}")
-    print(f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, {versions}\n")
-    with tempfile.TemporaryDirectory() as folder:
-        for measure in (_science, _messages, _folding, _reading, _reader_starts, _read_command, _replaying, _starting):
-            measure(Path(folder))
+    print(f"Python {platform.python_version()}, SQLite {sqlite3.sqlite_version}, {versions}")
+    for part in wanted:
+        print(f"\n{part}", flush=True)
+        with tempfile.TemporaryDirectory() as folder:
+            parts[part](Path(folder))
+
+
+def _speed(folder: Path) -> None:
+    for measure in (_science, _messages, _folding, _reading, _reader_starts, _read_command, _replaying, _starting):
+        measure(folder)
 
 
 def _processor() -> str:
@@ -100,11 +112,6 @@ def _processor() -> str:
     except OSError:
         found = None
     return found[1] if found else platform.processor() or platform.machine()
-
-
-def _tell(what: str, value: float, unit: str, most: float | None = None) -> None:
-    wanted = "" if most is None else f"  (under {most:g} {unit}: {'yes' if value < most else 'NO'})"
-    print(f"{what:<62} {value:>9.3g} {unit}{wanted}", flush=True)
 
 
 def _seconds(work: Callable[[], object]) -> float:
@@ -175,8 +182,8 @@ def _messages(folder: Path) -> None:
         desk.open_farm(_events(5000, bins=6), [noor], chats_of([noor]))
         times = [_one_message(desk, clock, number) for number in range(300)][30:]
         store.close()
-        _tell(f"a message read, recorded and answered, {where}, median", statistics.median(times) * 1e3, "ms", 5)
-        _tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
+        tell(f"a message read, recorded and answered, {where}, median", statistics.median(times) * 1e3, "ms", 5)
+        tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
 
 
 def _one_message(desk: Desk, clock: SimulatedClock, number: int) -> float:
@@ -193,12 +200,12 @@ def _one_message(desk: Desk, clock: SimulatedClock, number: int) -> float:
 
 def _science(_: Path) -> None:
     for what, milliseconds, most in bench_science.figures():
-        _tell(what, milliseconds, "ms", most)
+        tell(what, milliseconds, "ms", most)
 
 
 def _folding(_: Path) -> None:
     events = _events(10_000, bins=6)
-    _tell("fold of 10,000 events", statistics.median(_seconds(lambda: fold(events)) for _ in range(5)) * 1e3, "ms", 150)
+    tell("fold of 10,000 events", statistics.median(_seconds(lambda: fold(events)) for _ in range(5)) * 1e3, "ms", 150)
 
 
 def _reading(_: Path) -> None:
@@ -206,8 +213,8 @@ def _reading(_: Path) -> None:
     reader = bootstrap.build_reader()
     for language, messages in BY_LANGUAGE.items():
         times = [_seconds(lambda: _read(reader, farm, text, language)) for _ in range(30) for text in messages]  # noqa: B023 - called at once
-        _tell(f"a message in {language} read on 60 bins and 200 tubs, median", statistics.median(times) * 1e3, "ms")
-        _tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
+        tell(f"a message in {language} read on 60 bins and 200 tubs, median", statistics.median(times) * 1e3, "ms")
+        tell("    99 of 100", statistics.quantiles(times, n=100)[98] * 1e3, "ms")
 
 
 def _read(reader: object, farm: object, text: str, language: str) -> None:
@@ -220,15 +227,15 @@ def _reader_starts(_: Path) -> None:
     for language, messages in BY_LANGUAGE.items():
         program = FIRST_READ.format(language=language, text=messages[0])
         whole = statistics.median(_seconds(lambda: _run((sys.executable, "-c", program))) for _ in range(9))  # noqa: B023
-        _tell(f"start of the reader up to its first message in {language}", whole - empty, "s", 0.3)
+        tell(f"start of the reader up to its first message in {language}", whole - empty, "s", 0.3)
 
 
 def _read_command(_: Path) -> None:
     line = json.dumps({"id": 1, "from": "Noor", "at": NOW.isoformat(), "text": MESSAGES[0]})
     empty = statistics.median(_seconds(lambda: _run((sys.executable, "-c", ""))) for _ in range(5))
     whole = statistics.median(_seconds(lambda: _run((*OVIPOST, "read"), line)) for _ in range(7))
-    _tell("`ovipost read` of one line, without Python's own start", whole - empty, "s", 0.25)
-    _tell("    Python's own start", empty, "s")
+    tell("`ovipost read` of one line, without Python's own start", whole - empty, "s", 0.25)
+    tell("    Python's own start", empty, "s")
 
 
 def _run(command: Sequence[str], given: str = "") -> str:
@@ -267,15 +274,15 @@ def _replaying(folder: Path) -> None:
     said: list[str] = []
     seconds = _seconds(lambda: said.extend(_run((*OVIPOST, "replay", str(file))).splitlines()))
     pushes = sum(json.loads(line)["type"] == "push" for line in said)
-    _tell(f"`ovipost replay`, {len(lines)} messages over 120 days, {pushes} pushes", seconds, "s", 10)
+    tell(f"`ovipost replay`, {len(lines)} messages over 120 days, {pushes} pushes", seconds, "s", 10)
 
 
 def _starting(folder: Path) -> None:
     os.environ["OVIPOST_DB"] = f"sqlite:///{folder / 'chat.db'}"  # noqa: TID251 - for the programs started here
     for what, options in (("chat", ("--as", "Noor")), ("chat --demo", ("--demo",))):
         starts = [_at_prompt((*OVIPOST, "chat", *options)) for _ in range(4)][1:]
-        _tell(f"second start of `ovipost {what}` to the prompt", statistics.median(s for s, _ in starts), "s", 2)
-        _tell("    memory at the prompt", max(mb for _, mb in starts), "MB", 150)
+        tell(f"second start of `ovipost {what}` to the prompt", statistics.median(s for s, _ in starts), "s", 2)
+        tell("    memory at the prompt", max(mb for _, mb in starts), "MB", 150)
 
 
 def _at_prompt(command: Sequence[str]) -> tuple[float, float]:

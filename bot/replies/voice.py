@@ -5,8 +5,10 @@ Not for what to say: the other modules of this package choose that.
 """
 
 import datetime as dt
+import re
 import string
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from bot.ports.messages import DEFAULT_LANGUAGE, bold
 from bot.replies.languages import Wording, wording
@@ -31,6 +33,14 @@ class Phrase(str):
         return made
 
     forms: Mapping[str, str]
+
+
+_FORM_ASKED = re.compile(rf":(?:{'|'.join(_FORMS)})\}}")
+
+
+@lru_cache(maxsize=2048)  # few sentences do, and filling in their forms takes ten times as long
+def _asks_for_form(text: str) -> bool:
+    return _FORM_ASKED.search(text) is not None
 
 
 class _Filler(string.Formatter):
@@ -60,7 +70,8 @@ class Voice:
         plural = f"{key}_many"
         if "n" in fields and fields["n"] != 1 and plural in self.words:
             key = plural
-        return _Filler(self.words).vformat(self.words.text(key), (), fields)
+        text = self.words.text(key)
+        return _Filler(self.words).vformat(text, (), fields) if _asks_for_form(text) else text.format(**fields)
 
     # names
 

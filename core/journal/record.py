@@ -5,6 +5,7 @@ Not for JSON with its version: that is codec.
 """
 
 import datetime as dt
+import functools
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
@@ -24,6 +25,10 @@ class Record(
 
 def missing(record: type[Record], slots: Mapping[str, Any]) -> tuple[str, ...]:
     """Name the slots that `record` cannot do without and that `slots` lacks."""
-    required = tuple(f.encode_name for f in msgspec.structs.fields(record) if f.required)
-    absent = tuple(name for name in required if slots.get(name) in (None, (), []))
+    absent = tuple(name for name in _required(record) if slots.get(name) in (None, (), []))
     return absent + tuple(ask for ask, names in record.ANY_OF if not any(slots.get(n) for n in names))
+
+
+@functools.cache  # msgspec looks at a record's annotations anew each time
+def _required(record: type[Record]) -> tuple[str, ...]:
+    return tuple(f.encode_name for f in msgspec.structs.fields(record) if f.required)

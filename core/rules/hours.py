@@ -5,10 +5,12 @@ All times that go in and come out are aware and in UTC, unless a name says `loca
 
 import datetime as dt
 from collections.abc import Iterator
+from functools import lru_cache
 
 from core.farm.farm import Farm
 from core.farm.settings import tzinfo_of
 
+DAY = dt.timedelta(days=1)
 BEFORE_QUIET = dt.timedelta(minutes=15)  # work that falls due in the quiet hours is asked for this long before them
 
 
@@ -23,8 +25,12 @@ def at_time(farm: Farm, day: dt.date, time: dt.time) -> dt.datetime:
     A time that the change of clocks leaves out is taken as much later as the clocks jump; of one that comes twice the
     first is taken.
     """
-    zone = tzinfo_of(farm.settings.timezone)
-    return dt.datetime.combine(day, time, tzinfo=zone).astimezone(dt.UTC)
+    return _at_time(farm.settings.timezone, day, time.replace(fold=0) if time.fold else time)
+
+
+@lru_cache(maxsize=4096)  # the rules ask for the same hours of the same few days, farm by farm
+def _at_time(timezone: str, day: dt.date, time: dt.time) -> dt.datetime:
+    return dt.datetime.combine(day, time, tzinfo=tzinfo_of(timezone)).astimezone(dt.UTC)
 
 
 def days_later(farm: Farm, at: dt.datetime, days: int) -> dt.datetime:
@@ -36,7 +42,7 @@ def days_later(farm: Farm, at: dt.datetime, days: int) -> dt.datetime:
 def daily(farm: Farm, time: dt.time, first: dt.date, last: dt.date) -> Iterator[dt.datetime]:
     """Give `time` on each day from `first` to `last`."""
     for number in range((last - first).days + 1):
-        yield at_time(farm, first + dt.timedelta(days=number), time)
+        yield at_time(farm, first + number * DAY, time)
 
 
 def after_quiet(farm: Farm, at: dt.datetime) -> dt.datetime:
@@ -54,11 +60,15 @@ def before_quiet(farm: Farm, at: dt.datetime) -> dt.datetime:
 def _quiet_span(farm: Farm, at: dt.datetime) -> tuple[dt.datetime, dt.datetime] | None:
     if farm.settings.quiet_hours is None:
         return None
-    start, end = farm.settings.quiet_hours
     today = local(farm, at).date()
-    for first in (today - dt.timedelta(days=1), today):
-        last = first if start < end else first + dt.timedelta(days=1)
-        begins, ends = at_time(farm, first, start), at_time(farm, last, end)
+    for first in (today - DAY, today):
+        begins, ends = _quiet_from(farm.settings.timezone, first, farm.settings.quiet_hours)
         if begins <= at < ends:
             return begins, ends
     return None
+
+
+@lru_cache(maxsize=1024)
+def _quiet_from(timezone: str, first: dt.date, span: tuple[dt.time, dt.time]) -> tuple[dt.datetime, dt.datetime]:
+    start, end = span
+    return _at_time(timezone, first, start), _at_time(timezone, first if start < end else first + DAY, end)

@@ -4,6 +4,7 @@ Not for how they come to change with what is seen: see learning.
 """
 
 import math
+from functools import lru_cache
 
 import msgspec
 import numpy as np
@@ -51,17 +52,21 @@ class Calibration(msgspec.Struct, frozen=True, kw_only=True):
 
     def for_gauges(self, gauges: tuple[Gauge, ...]) -> Floats:
         """Give the covariance for the gauges of a history, square; a gauge not known yet is as sure as it says."""
-        size = SHARED + len(gauges)
-        found = np.zeros((size, size))
-        known = [*range(SHARED), *(SHARED + self.gauges.index(g) if g in self.gauges else -1 for g in gauges)]
-        mine = [place for place, index in enumerate(known) if index >= 0]
-        found[np.ix_(mine, mine)] = np.array(self.covariance)[
-            np.ix_([known[p] for p in mine], [known[p] for p in mine])
-        ]
-        for place, gauge in enumerate(gauges, start=SHARED):
-            if known[place] < 0:
-                found[place, place] = gauge.sd_c**2
-        return found
+        return _for_gauges(self, gauges)
+
+
+@lru_cache(maxsize=256)  # what no hatch has taught anything is the same on all farms
+def _for_gauges(held: Calibration, gauges: tuple[Gauge, ...]) -> Floats:
+    size = SHARED + len(gauges)
+    found = np.zeros((size, size))
+    known = [*range(SHARED), *(SHARED + held.gauges.index(g) if g in held.gauges else -1 for g in gauges)]
+    mine = [place for place, index in enumerate(known) if index >= 0]
+    found[np.ix_(mine, mine)] = np.array(held.covariance)[np.ix_([known[p] for p in mine], [known[p] for p in mine])]
+    for place, gauge in enumerate(gauges, start=SHARED):
+        if known[place] < 0:
+            found[place, place] = gauge.sd_c**2
+    found.flags.writeable = False
+    return found
 
 
 def untaught(stage: Stage) -> Calibration:

@@ -3,12 +3,13 @@
 Not for adding up along the history: see curve.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
 from core.science.calibration import Calibration
-from core.science.stage import Floats, Response, response
+from core.science.stage import Floats, Response, Stage, response
 from core.science.warmth import Segments
 
 STEP = 0.01  # by how much a value is moved to see what hangs on it; the rate bends only at knots
@@ -26,9 +27,14 @@ class Pace(NamedTuple):
 
 def rates_of(calibration: Calibration) -> Response:
     """Give the rates of a calibration's stage in the four rows."""
-    bases_c = [calibration.base_c] * 4
+    return _rates(calibration.stage, calibration.base_c)
+
+
+@lru_cache(maxsize=256)  # what no hatch has taught anything is the same on all farms
+def _rates(stage: Stage, base_c: float) -> Response:
+    bases_c = [base_c] * 4
     bases_c[BASE] += STEP
-    return response(calibration.stage, bases_c)
+    return response(stage, bases_c)
 
 
 def pace(parts: Segments, calibration: Calibration, rates: Response) -> Pace:
@@ -59,6 +65,8 @@ def pace(parts: Segments, calibration: Calibration, rates: Response) -> Pace:
     offsets_c = np.array([calibration.offset_c(gauge) for gauge in parts.gauges])[parts.gauge_of]
     change = steps + offsets_c - shares * parts.drops_c
     from_c, to_c = parts.from_c + change, parts.to_c + change
+    if parts.swings.all():
+        return Pace(rates.rate_of_day(from_c, to_c), from_c, to_c)
     means = mean_of_ramps(rates, from_c, to_c)
     if parts.swings.any():
         means[:, parts.swings] = rates.rate_of_day(from_c[:, parts.swings], to_c[:, parts.swings])

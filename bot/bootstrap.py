@@ -70,7 +70,7 @@ def open_store(url: str, *, make: bool) -> "SqlStore":
     """
     from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
 
-    from bot.storage import engines, migrate
+    from bot.storage import engines, migrate, troubles
     from bot.storage.sql_store import SqlStore
 
     try:
@@ -87,8 +87,7 @@ def open_store(url: str, *, make: bool) -> "SqlStore":
     except migrate.UnknownSchemaError as error:
         raise StoreError(f"The database cannot be used: {error}.") from None
     except (SQLAlchemyError, OSError) as error:
-        reason = str(getattr(error, "orig", None) or error).strip().splitlines()[0].rstrip(".")
-        raise StoreError(f"The database cannot be opened: {reason}.") from None
+        raise StoreError(troubles.sentence(error)) from None
 
 
 def _refuse_unless_current(revision: str | None) -> None:
@@ -96,8 +95,11 @@ def _refuse_unless_current(revision: str | None) -> None:
 
     if revision is None:
         raise StoreError("There is no database yet; `ovipost chat` or `ovipost serve` makes one.")
+    migrate.refuse_later(revision)
     if revision != migrate.head():
-        raise StoreError("The database is of another version of the program; `ovipost migrate` brings it up to date.")
+        raise StoreError(
+            "The database is of an earlier version of the program; `ovipost migrate` brings it up to date."
+        )
 
 
 def build_serve(settings: "Settings") -> "Service":

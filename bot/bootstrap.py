@@ -133,7 +133,7 @@ def build_serve(settings: "Settings") -> "Service":
         worker=worker,
         delivery=delivery,
         timetable=timetable,
-        way_in=_telegram_way_in(settings, account, worker, clock),
+        way_in=_telegram_way_in(settings, account, worker, clock, store),
         sign_out=account.shutdown,
         close=store.close,
     )
@@ -159,14 +159,15 @@ def _invite_link(account: "TelegramAccount", token: str) -> str | None:
 
 
 def _telegram_way_in(
-    settings: "Settings", account: "TelegramAccount", worker: "Worker", clock: Clock
+    settings: "Settings", account: "TelegramAccount", worker: "Worker", clock: Clock, store: "SqlStore"
 ) -> "Callable[[asyncio.Event], Awaitable[None]]":
     from bot.replies import commands
 
     if settings.webhook_url is None or settings.webhook_secret is None:
         from bot.channels.telegram.polling import TelegramPolling
 
-        return TelegramPolling(account, worker.take, clock, commands=commands.by_language()).run
+        hold = functools.partial(store.hold, f"polling-{account.token.partition(':')[0]}")
+        return TelegramPolling(account, worker.take, clock, hold=hold, commands=commands.by_language()).run
     from bot.channels.telegram.webhook import TelegramWebhook, WebhookAddress
 
     address = WebhookAddress(

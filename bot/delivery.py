@@ -1,40 +1,64 @@
 """From the outbox to people: each chat in order, no chat holding up another, nothing lost and nothing sent twice.
 
-A message is marked as sent right after it was sent. Where the program is killed in between, that one message is sent
-again at the next start; a store that fails in between is asked until it takes the mark.
+A message is claimed for a while, sent, and marked as sent. Where the program is killed between sending and marking,
+that one message is sent again once its claim has run out; a store that fails in between is asked until it takes the
+mark.
 Not for wording nor for what a service wants: those are replies and channels.
 """
 
 import asyncio
 import datetime as dt
-import enum
-import functools
-import itertools
 import logging
 import random
 import traceback
-from collections.abc import Awaitable, Callable, Mapping, Sequence
+from collections.abc import Awaitable, Callable, Mapping
+from typing import assert_never
+
+import msgspec
 
 from bot.ports.clock import Clock
-from bot.ports.stores import Channel, SendError, Store, UnitOfWork, Waiting
+from bot.ports.sending import Channel, SendError
+from bot.ports.stores import Store, UnitOfWork, Waiting
 
 LATE_AFTER = dt.timedelta(minutes=10)  # past this a message says when it was due
+CLAIM_FOR = dt.timedelta(seconds=25)  # then a message of a worker that died is another's
+SEND_WITHIN = 20.0  # seconds; less than a claim lasts, so that nobody else sends it meanwhile
 FIRST_RETRY = 2.0  # seconds; doubled with each try
 LAST_RETRY = 300.0  # seconds; after a long outage messages leave within five minutes
 UNEXPECTED_TRIES = 10  # about half an hour: then a message that breaks its channel is given up
-LOOK_AGAIN = 60.0  # seconds between looks at an outbox in which nothing is due
-LOOK_SOON = 1.0  # seconds between looks while something due cannot leave: its chat is busy or its channel is not here
+LOOK_AGAIN = 5.0  # seconds between looks at an outbox in which nothing is due: another process may have posted
+LOOK_SOON = 1.0  # seconds between looks while something due is another worker's
 STOP_WITHIN = 8.0  # seconds that messages in flight get when the program stops
-BATCH = 100
 
 _LOG = logging.getLogger(__name__)
-_Line = list[Waiting]  # messages of one chat, in order
 
 
-class _End(enum.Enum):
-    SENT = enum.auto()
-    HELD = enum.auto()  # to be tried again, and so all that follows in the chat
-    GIVEN_UP = enum.auto()
+class Sent(msgspec.Struct, frozen=True):
+    """A message left; `reference` is the service's own name for it."""
+
+    id: int
+    at: dt.datetime
+    reference: str
+
+
+class Held(msgspec.Struct, frozen=True):
+    """A message is to be tried again, and so all that follows in its chat."""
+
+    id: int
+    until: dt.datetime
+    reason: str
+
+
+class GivenUp(msgspec.Struct, frozen=True):
+    """A message is not tried again; `gone` is its chat, where that is no more."""
+
+    id: int
+    at: dt.datetime
+    reason: str
+    gone: str | None = None
+
+
+End = Sent | Held | GivenUp
 
 
 class Delivery:
@@ -60,7 +84,7 @@ class Delivery:
         *,
         chance: random.Random,
         wait: Callable[[float], Awaitable[None]] = asyncio.sleep,
-        at_once: int = 32,
+        at_once: int = 64,
     ) -> None:
         self._store = store
         self._channels = channels
@@ -68,36 +92,40 @@ class Delivery:
         self._chance = chance
         self._wait = wait
         self._at_once = at_once
-        self._slots = asyncio.Semaphore(at_once)
-        self._looking = asyncio.Lock()
-        self._busy: dict[str, asyncio.Task[int]] = {}  # by chat
+        self._sending: set[asyncio.Task[None]] = set()
+        self._ends: list[End] = []  # of messages that are sent or not, to be written down in the next round
+        self._failures = 0  # of the store, one after another
+        self._sent = 0
         self._woken = asyncio.Event()
         self._loop: asyncio.AbstractEventLoop | None = None
-        self._stop = asyncio.Event()
 
     async def deliver_once(self) -> int:
         """Send all that may leave now and give the number of messages sent."""
-        sent = 0
-        while tasks := await self._start():
-            sent += sum(await asyncio.gather(*tasks))
-        return sent
+        before = self._sent
+        while True:
+            pause = await self._round()
+            if self._sending:
+                await asyncio.wait(self._sending)
+            elif self._ends:
+                await self._wait(pause)  # the store takes no marks
+            else:
+                return self._sent - before
 
     async def run(self, stop: asyncio.Event) -> None:
         """Send what may leave, as soon as it may, until told to stop."""
         self._loop = asyncio.get_running_loop()
-        self._stop = stop
         stopping = asyncio.create_task(stop.wait())
         stopping.add_done_callback(lambda _: self._woken.set())
         try:
             while not stop.is_set():
                 self._woken.clear()
                 await self._sleep(await self._round())
-            if self._busy:
-                await asyncio.wait(self._busy.values(), timeout=STOP_WITHIN)
+            if self._sending:
+                await asyncio.wait(self._sending, timeout=STOP_WITHIN)
+            await self._round(is_last=True)
         finally:
             self._loop = None
-            self._stop = asyncio.Event()
-            left = (stopping, *self._busy.values())
+            left = (stopping, *self._sending)
             for task in left:
                 task.cancel()
             await asyncio.gather(*left, return_exceptions=True)
@@ -108,20 +136,35 @@ class Delivery:
         if loop is not None and not loop.is_closed():
             loop.call_soon_threadsafe(self._woken.set)
 
-    async def _round(self) -> float:
-        """Start what may leave; give the seconds until the next look."""
-        if len(self._busy) >= self._at_once:
-            return LOOK_AGAIN  # the next chat that is done wakes us
+    async def _round(self, *, is_last: bool = False) -> float:
+        """Write down what became of messages, claim and begin to send what may leave; give seconds until the next."""
+        ends = tuple(self._ends)
+        free = 0 if is_last else self._at_once - len(self._sending)
         try:
-            await self._start()
-            next_at = await asyncio.to_thread(self._next_at)
-        except Exception as error:  # noqa: BLE001 - whatever ails the store, delivery goes on when it is well again
-            _LOG.error("the outbox cannot be read: %s", type(error).__name__)
-            return FIRST_RETRY
-        if next_at is None:
-            return LOOK_AGAIN
+            claimed, next_at = await asyncio.to_thread(self._turn_over, ends, free)
+        except Exception as error:  # noqa: BLE001 - to go on without the marks would send messages again and again
+            _LOG.error("the outbox cannot be used: %s", type(error).__name__)
+            self._failures += 1
+            return self._pause(self._failures - 1)
+        self._failures = 0
+        del self._ends[: len(ends)]
+        self._sent += sum(isinstance(end, Sent) for end in ends)
+        for entry in claimed:
+            task = asyncio.create_task(self._deliver(entry))
+            self._sending.add(task)
+            task.add_done_callback(self._done)
+        if claimed or next_at is None:
+            return LOOK_AGAIN  # one that is sent wakes us
         seconds = (next_at - self._clock.now()).total_seconds()
         return min(seconds, LOOK_AGAIN) if seconds > 0 else LOOK_SOON
+
+    def _turn_over(self, ends: tuple[End, ...], free: int) -> tuple[list[Waiting], dt.datetime | None]:
+        now, channels = self._clock.now(), self._channels.keys()
+        with self._store.begin() as work:
+            for end in ends:
+                _write_down(work, end)
+            claimed = work.outbox.claim(now, free, until=now + CLAIM_FOR, channels=channels) if free else []
+            return claimed, None if claimed else work.outbox.next_at(channels)
 
     async def _sleep(self, seconds: float) -> None:
         if self._woken.is_set():
@@ -133,90 +176,41 @@ class Delivery:
             for sleeper in sleepers:
                 sleeper.cancel()
 
-    async def _start(self) -> Sequence[asyncio.Task[int]]:
-        """Begin with every chat that has something to leave and is not being served."""
-        async with self._looking:
-            # Taken before the look: a chat that is done since then may still show what it has just sent.
-            busy = frozenset(self._busy)
-            lines = await asyncio.to_thread(self._free, busy)
-            for chat, line in lines.items():
-                task = asyncio.create_task(self._deliver(line))
-                task.add_done_callback(functools.partial(self._done, chat))
-                self._busy[chat] = task
-            return [self._busy[chat] for chat in lines]
+    def _done(self, task: asyncio.Task[None]) -> None:
+        self._sending.discard(task)
+        self._woken.set()
 
-    def _free(self, busy: frozenset[str]) -> dict[str, _Line]:
-        """Look further down the outbox for as long as all that is found is busy or belongs to another process."""
-        for limit in (BATCH * 4**step for step in itertools.count()):
-            with self._store.begin() as work:
-                found = work.outbox.waiting(self._clock.now(), limit)
-            lines: dict[str, _Line] = {}
-            for entry in found:
-                chat = entry.outgoing.chat
-                if chat not in busy and _channel_of(chat) in self._channels:
-                    lines.setdefault(chat, []).append(entry)
-            if lines or len(found) < limit:
-                return lines
-        raise AssertionError("unreachable")
+    async def _deliver(self, entry: Waiting) -> None:
+        self._ends.append(await self._send(entry))
 
-    def _next_at(self) -> dt.datetime | None:
-        with self._store.begin() as work:
-            return work.outbox.next_at()
-
-    def _done(self, chat: str, task: asyncio.Task[int]) -> None:
-        del self._busy[chat]
-        if len(self._busy) < self._at_once:
-            self._woken.set()
-        if not task.cancelled() and (error := task.exception()) is not None:
-            _LOG.error("delivery to a chat failed: %s", type(error).__name__)
-
-    async def _deliver(self, line: _Line) -> int:
-        sent = 0
-        async with self._slots:
-            for entry in line:
-                if self._stop.is_set():
-                    break
-                end = await self._send(entry)
-                if end is _End.HELD:
-                    break
-                sent += end is _End.SENT
-        return sent
-
-    async def _send(self, entry: Waiting) -> _End:
+    async def _send(self, entry: Waiting) -> End:
         outgoing = entry.outgoing
         late_since = entry.post_at if self._clock.now() - entry.post_at > LATE_AFTER else None
+        channel = self._channels[outgoing.chat.partition(":")[0]]
         try:
-            reference = await self._channels[_channel_of(outgoing.chat)].send(outgoing, late_since=late_since)
+            async with asyncio.timeout(SEND_WITHIN):
+                reference = await channel.send(outgoing, late_since=late_since)
+        except TimeoutError:
+            return self._failed(entry, SendError("no answer in time"))
         except SendError as error:
-            return await self._failed(entry, error)
+            return self._failed(entry, error)
         except Exception as error:  # noqa: BLE001 - a fault in a channel must not stop the other chats
             name = type(error).__name__
             # the frames without the error's own words, which may hold the message
             frames = "".join(traceback.format_tb(error.__traceback__))
             _LOG.error("message %d broke its channel: %s\n%s", entry.id, name, frames)
-            return await self._failed(entry, SendError(name, is_final=entry.tries + 1 >= UNEXPECTED_TRIES))
-        at = self._clock.now()
-        await self._record(lambda work: work.outbox.mark_sent(entry.id, at, reference))
+            return self._failed(entry, SendError(name, is_final=entry.tries + 1 >= UNEXPECTED_TRIES))
         _LOG.debug("message %d sent", entry.id)
-        return _End.SENT
+        return Sent(entry.id, self._clock.now(), reference)
 
-    async def _failed(self, entry: Waiting, error: SendError) -> _End:
+    def _failed(self, entry: Waiting, error: SendError) -> End:
         at, reason = self._clock.now(), str(error)
         if not (error.is_final or error.chat_gone):
             pause = self._pause(entry.tries, error.retry_after)
             _LOG.warning("message %d not sent, tries %d, again in %.0f s", entry.id, entry.tries + 1, pause)
-            again_at = at + dt.timedelta(seconds=pause)
-            await self._record(lambda work: work.outbox.retry(entry.id, again_at, reason))
-            return _End.HELD
-
-        def give_up(work: UnitOfWork) -> None:
-            work.outbox.give_up(entry.id, at, reason)
-            if error.chat_gone:
-                work.people.remove_chat(entry.outgoing.chat)
-
+            return Held(entry.id, at + dt.timedelta(seconds=pause), reason)
         _LOG.error("message %d given up, tries %d, chat gone: %s", entry.id, entry.tries + 1, error.chat_gone)
-        await self._record(give_up)
-        return _End.GIVEN_UP
+        return GivenUp(entry.id, at, reason, entry.outgoing.chat if error.chat_gone else None)
 
     def _pause(self, tries: int, retry_after: float | None = None) -> float:
         if retry_after is not None:
@@ -224,21 +218,17 @@ class Delivery:
         longest = min(FIRST_RETRY * 2.0 ** min(tries, 16), LAST_RETRY)
         return longest * self._chance.uniform(0.5, 1.0)
 
-    async def _record(self, change: Callable[[UnitOfWork], None]) -> None:
-        """Write down what became of a message, however long the store takes to be well again."""
-        for tries in itertools.count():
-            try:
-                await asyncio.to_thread(self._commit, change)
-            except Exception as error:  # noqa: BLE001 - to go on without the mark would send the message again and again
-                _LOG.error("the outbox cannot be written: %s", type(error).__name__)
-                await self._wait(self._pause(tries))
-            else:
-                return
 
-    def _commit(self, change: Callable[[UnitOfWork], None]) -> None:
-        with self._store.begin() as work:
-            change(work)
-
-
-def _channel_of(chat: str) -> str:
-    return chat.partition(":")[0]
+def _write_down(work: UnitOfWork, end: End) -> None:
+    """Write down what became of a message."""
+    match end:
+        case Sent(id_, at, reference):
+            work.outbox.mark_sent(id_, at, reference)
+        case Held(id_, until, reason):
+            work.outbox.retry(id_, until, reason)
+        case GivenUp(id_, at, reason, gone):
+            work.outbox.give_up(id_, at, reason)
+            if gone is not None:
+                work.people.remove_chat(gone)
+        case _:
+            assert_never(end)

@@ -2,6 +2,8 @@
 
 import pytest
 
+from tests import postgres as servers
+
 
 @pytest.fixture(scope="session")
 def reader():
@@ -9,3 +11,25 @@ def reader():
     from bot.reader.reader import Reader
 
     return Reader()
+
+
+@pytest.fixture(scope="session")
+def postgres_server():
+    """A real PostgreSQL, in a hurry: nothing of it needs to survive the machine."""
+    with servers.running(is_durable=False) as server:
+        yield server
+
+
+@pytest.fixture
+def postgres(postgres_server):
+    """The URL of a database of the test's own, at the newest revision."""
+    url = postgres_server.new()
+    yield url
+    postgres_server.drop(url)
+
+
+@pytest.fixture(scope="session")
+def own_postgres():
+    """One of our own, to stop and to ask for passwords; whoever stops it starts it again."""
+    with servers.running_own() as server:
+        yield server

@@ -1,14 +1,20 @@
-"""What a button carries: a record as text of at most 64 bytes, its version first.
+"""What a button carries: a record as text of at most 64 bytes, its version first, then where it was shown.
 
-A service keeps buttons for years, so old ones must stay readable or be told apart: `read` gives None for what it does
-not know. Not for what a press does: pressing.
+A service keeps buttons for years, so `read` tells apart what it cannot take. The bond to farm and chat keeps a button
+from acting where its numbers mean something else; it is no proof of who pressed, so roles are looked at as with a text.
+Not for what a press does: conversation.
 """
 
+import base64
+import hashlib
 from collections.abc import Callable
+from enum import StrEnum
 
 import msgspec
 
-VERSION = "1"
+VERSION = "2"
+OLDER = frozenset({"1"})  # versions without a bond
+BOND_BYTES = 4
 LONGEST = 64  # bytes of UTF-8, the most that a Bot API button carries
 
 
@@ -64,11 +70,25 @@ Pressed = Answer | TakeBack | Finish | Later | LeaveOut | Say | SetupStep
 SEPARATOR = "|"
 
 
+class Unusable(StrEnum):
+    """Why a button does nothing, as a key of wording."""
+
+    UNKNOWN = "press.unknown"
+    OLDER = "press.older"
+    ELSEWHERE = "press.elsewhere"
+
+
 class TooLongError(ValueError):
     """A button would carry more than the service takes."""
 
 
-def write(pressed: Pressed) -> str:
+def bond(farm: int, chat: str) -> str:
+    """Give what ties a button to the farm whose numbers it carries and to the chat that it is shown in."""
+    digest = hashlib.blake2b(f"{farm} {chat}".encode(), digest_size=BOND_BYTES).digest()
+    return base64.urlsafe_b64encode(digest).decode().rstrip("=")
+
+
+def write(pressed: Pressed, bond: str) -> str:
     """Write what a button carries.
 
     Raises
@@ -76,7 +96,7 @@ def write(pressed: Pressed) -> str:
     TooLongError
         Where that is more than 64 bytes.
     """
-    text = SEPARATOR.join((VERSION, *_fields(pressed)))
+    text = SEPARATOR.join((VERSION, bond, *_fields(pressed)))
     if len(text.encode()) > LONGEST:
         raise TooLongError(f"button data of {len(text.encode())} bytes: {type(pressed).__name__}")
     return text
@@ -119,12 +139,16 @@ _READERS: dict[str, Callable[[list[str]], Pressed]] = {
 }
 
 
-def read(data: str) -> Pressed | None:
-    """Read what `write` wrote; None for anything else, such as a button of another version."""
+def read(data: str, bond: str) -> Pressed | Unusable:
+    """Read what `write` wrote with the same bond; of anything else say why it cannot be used."""
     version, *fields = data.split(SEPARATOR)
-    if version != VERSION or not fields or fields[0] not in _READERS:
-        return None
+    if version in OLDER:
+        return Unusable.OLDER
+    if version != VERSION or len(fields) < 2 or fields[1] not in _READERS:
+        return Unusable.UNKNOWN
+    if fields[0] != bond:
+        return Unusable.ELSEWHERE
     try:
-        return _READERS[fields[0]](fields[1:])
+        return _READERS[fields[1]](fields[2:])
     except (ValueError, IndexError):
-        return None
+        return Unusable.UNKNOWN

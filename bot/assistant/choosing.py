@@ -8,14 +8,13 @@ from collections.abc import Sequence
 
 import msgspec
 
-from bot.assistant import asking
+from bot.assistant import asking, roles
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.replies.recorded import known_so_far
 from core.journal import codec
 from core.journal.facts import Remark
-from core.journal.kinds import Role
 
 MEANING = "meaning"  # the slot of a question that asks what a message means; its candidates are readings of it
 MOST_READINGS = 3
@@ -34,8 +33,8 @@ _DECODER = msgspec.json.Decoder(_Reading)
 
 def ask_which(turn: Turn, intents: Sequence[Intent]) -> None:
     """Ask which of several things a message means; the last choice keeps it as a note."""
-    if turn.member.role is Role.LOOKER_ON:
-        turn.say("refused.looker_on")
+    if (reason := roles.refusal_to_write(turn.member.role)) is not None:
+        turn.say(reason)
         return
     note = Intent(kind=_NOTE, slots={"text": turn.incoming.text, "unread": True})
     offered = (*intents[:MOST_READINGS], note)

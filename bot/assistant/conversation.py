@@ -3,15 +3,27 @@
 Not for taking it: recording, correcting, finishing, answering, asking and onboarding do.
 """
 
+import itertools
 from collections.abc import Callable
 
 from msgspec.structs import replace
 
-from bot.assistant import answering, asking, buttons, choosing, correcting, finishing, membership, onboarding, recording
+from bot.assistant import (
+    answering,
+    asking,
+    buttons,
+    choosing,
+    correcting,
+    finishing,
+    membership,
+    onboarding,
+    recording,
+    roles,
+)
 from bot.assistant.dialog import Question
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, HELP, Intent, Understanding
-from bot.ports.messages import DEFAULT_LANGUAGE
+from bot.ports.messages import DEFAULT_LANGUAGE, LONGEST_TEXT
 from bot.replies import commands
 from core.journal import codec
 from core.journal.facts import Remark
@@ -22,6 +34,7 @@ from core.journal.wants import Done, Fix, Joined, Set, Skip, Snooze, Undo
 MakeInvite = Callable[[], tuple[str, str | None]]  # gives a token, and a link where the channel has one
 INVITE_COMMAND = "/invite"
 SETUP_COMMAND = "/setup"
+AN_EDIT_BEHIND = 50  # events among which those of an edit are, if it came in before what it edits
 ZONE_TOPIC = "timezone"  # that the zone was asked for is kept among the cautions, so it is asked once
 
 _FINISHING = frozenset(codec.kind_of_record(r) for r in (Done, Skip, Snooze))
@@ -41,7 +54,7 @@ def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None
         _press(turn, turn.incoming.press)
     elif turn.incoming.location is not None:
         onboarding.locate(turn, *turn.incoming.location)
-    elif not _command(turn, arrival, invite):
+    elif not _is_set_aside(turn) and not _command(turn, arrival, invite):
         _text(turn)
     _wish_for_zone(turn)
     _add_undo(turn)
@@ -60,7 +73,8 @@ def _settle_in(turn: Turn) -> None:
 def _wish_for_zone(turn: Turn) -> None:
     """Ask once for the time zone where a farm goes on without one: every hour that is told hangs on it."""
     is_known = turn.farm.settings.is_set_up or ZONE_TOPIC in turn.farm.cautioned or turn.dialog.setup
-    if not is_known and any(entry.by for entry in turn.news):
+    may_say = roles.refusal_to_set_up(turn.member.role) is None
+    if may_say and not is_known and any(e.by and not isinstance(e.body, Undo) for e in turn.news):
         turn.say("start.no_zone")
         turn.record(turn.event(Cautioned(topic=ZONE_TOPIC), by=""))
 
@@ -72,7 +86,7 @@ def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> boo
     if command == membership.START:
         _start(turn, arrival)
     elif command == SETUP_COMMAND:
-        onboarding.begin(turn)
+        _set_up(turn)
     elif command == INVITE_COMMAND:
         _give_invite(turn, invite)
     elif (phrase := commands.phrase(command)) is not None and len(words) == 1:
@@ -82,6 +96,13 @@ def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> boo
     else:
         return False
     return True
+
+
+def _set_up(turn: Turn) -> None:
+    if (reason := roles.refusal_to_set_up(turn.member.role)) is not None:
+        turn.say(reason)
+    else:
+        onboarding.begin(turn)
 
 
 def _start(turn: Turn, arrival: membership.Arrival) -> None:
@@ -99,8 +120,8 @@ def _start(turn: Turn, arrival: membership.Arrival) -> None:
 
 
 def _give_invite(turn: Turn, invite: MakeInvite) -> None:
-    if turn.member.role is not Role.OWNER:
-        turn.say("refused.owner_only")
+    if (reason := roles.refusal_to_set_up(turn.member.role)) is not None:
+        turn.say(reason)
         return
     token, link = invite()
     turn.say("start.invite")
@@ -108,13 +129,13 @@ def _give_invite(turn: Turn, invite: MakeInvite) -> None:
 
 
 def _press(turn: Turn, data: str) -> None:
-    pressed = buttons.read(data)
-    if turn.member.role is Role.LOOKER_ON and not isinstance(pressed, buttons.Say | None):
-        turn.say("refused.looker_on")
-        return
+    pressed = buttons.read(data, turn.bond)
+    reason = _refusal_to_press(turn.member.role, pressed)
     match pressed:
-        case None:
-            turn.say("press.unknown")
+        case buttons.Unusable():
+            turn.say(pressed.value)
+        case _ if reason is not None:
+            turn.say(reason)
         case buttons.Answer():
             _press_answer(turn, pressed)
         case buttons.TakeBack():
@@ -129,6 +150,16 @@ def _press(turn: Turn, data: str) -> None:
             onboarding.press(turn, pressed)
 
 
+def _refusal_to_press(role: Role, pressed: buttons.Pressed | buttons.Unusable) -> str | None:
+    match pressed:
+        case buttons.Say() | buttons.Answer() | buttons.Unusable():  # what was said or answered decides
+            return None
+        case buttons.SetupStep():
+            return roles.refusal_to_set_up(role)
+        case _:
+            return roles.refusal_to_write(role)
+
+
 def _press_answer(turn: Turn, pressed: buttons.Answer) -> None:
     question = turn.dialog.find(pressed.question)
     if question is None or not 0 <= pressed.choice < len(question.candidates):
@@ -138,19 +169,24 @@ def _press_answer(turn: Turn, pressed: buttons.Answer) -> None:
 
 
 def _close(turn: Turn, question: Question, value: object) -> None:
-    """Complete the intent of a question; where another question is open behind it, ask that one again."""
+    """Complete the intent of a question, which stays open where the person may not do what it is about."""
+    is_choice = question.slot == choosing.MEANING
+    intent = choosing.chosen(question, str(value)) if is_choice else asking.answered(question, value)
+    if (reason := roles.refusal(turn.member.role, intent)) is not None:
+        turn.say(reason)
+        return
     turn.dialog = turn.dialog.close(question)
     turn.message = question.message or turn.message
     turn.said_at = question.said_at  # the answer completes what was said then
-    is_choice = question.slot == choosing.MEANING
-    _take(turn, choosing.chosen(question, str(value)) if is_choice else asking.answered(question, value))
+    _take(turn, intent)
     if question.slot == asking.TRAITS:
         onboarding.go_on(turn)
 
 
 def _text(turn: Turn) -> None:
     incoming = turn.incoming
-    old = correcting.take_back_edited(turn) if incoming.is_edit else ""
+    may_write = roles.refusal_to_write(turn.member.role) is None
+    old = correcting.take_back_edited(turn) if incoming.is_edit and may_write else ""
     found = turn.reader.read(
         incoming.text, at=turn.local(turn.said_at), farm=turn.farm, language=turn.language
     )  # fmt: skip
@@ -173,6 +209,22 @@ def _text(turn: Turn) -> None:
     _take_all(turn, found)
     if old and found.intents:
         turn.say("undo.edited")
+
+
+def _is_set_aside(turn: Turn) -> bool:
+    """Tell whether a text is not read: it is too long, or an edit of it has taken its place already."""
+    incoming = turn.incoming
+    is_too_long = len(incoming.text) > LONGEST_TEXT
+    if is_too_long and incoming.is_addressed:
+        turn.say("refused.too_long", most=LONGEST_TEXT)
+    return is_too_long or (not incoming.is_edit and _is_known_by_its_edit(turn))
+
+
+def _is_known_by_its_edit(turn: Turn) -> bool:
+    """Tell whether a message comes in behind an edit of it."""
+    newest = itertools.islice(reversed(turn.fold.events), AN_EDIT_BEHIND)
+    said = any(entry.by and entry.message == turn.message for entry in newest)
+    return said or any(question.message == turn.message for question in turn.dialog.questions)
 
 
 def _is_complete(found: Understanding) -> bool:
@@ -201,8 +253,8 @@ def _take_all(turn: Turn, found: Understanding) -> None:
 
 def _keep(turn: Turn, text: str, key: str) -> None:
     """Keep words that could not be read, so that no note is lost."""
-    if turn.member.role is Role.LOOKER_ON:
-        turn.say("refused.looker_on")
+    if (reason := roles.refusal_to_write(turn.member.role)) is not None:
+        turn.say(reason)
         return
     turn.record(turn.event(Remark(text=text, unread=True)))
     turn.tell(Intent(kind=codec.kind_of_record(Remark), slots={"text": text}))
@@ -214,8 +266,8 @@ def _take(turn: Turn, intent: Intent) -> None:
         answering.answer(turn, intent)
     elif intent.kind == HELP:
         turn.say("help.text")
-    elif turn.member.role is Role.LOOKER_ON:
-        turn.say("refused.looker_on")
+    elif (reason := roles.refusal(turn.member.role, intent)) is not None:
+        turn.say(reason)
     elif intent.kind == _UNDO:
         correcting.undo(turn)
     elif intent.kind == _FIX:

@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from bot.assistant import buttons, recording
+from bot.assistant import buttons, recording, roles
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.replies.recorded import recorded_line
@@ -57,7 +57,17 @@ def press_undo(turn: Turn, pressed: buttons.TakeBack) -> None:
         turn.say("undo.already")
 
 
+def _may_change(turn: Turn, events: Sequence[Event]) -> bool:
+    """Say whether the person may change these events, and tell them where not."""
+    reason = roles.refusal_to_change(turn.member.role, events, turn.fold.events)
+    if reason is not None:
+        turn.say(reason)
+    return reason is None
+
+
 def _take_back(turn: Turn, events: Sequence[Event]) -> None:
+    if not _may_change(turn, events):
+        return
     before, meant = turn.farm, _meant(turn, events)
     entry = turn.event(Undo(of=tuple(e.number for e in events)))
     turn.record(entry)
@@ -77,9 +87,11 @@ def _put_back(turn: Turn, undos: Sequence[Event]) -> None:
     if any(isinstance(e.body, Undo) and set(e.body.of) & set(numbers) for e in turn.fold.events):
         turn.say("undo.already")
         return
+    taken = {n for e in undos if isinstance(e.body, Undo) for n in e.body.of}
+    if not _may_change(turn, [e for e in turn.fold.events if e.number in taken]):
+        return
     turn.record(turn.event(Undo(of=numbers)))
     turn.tell(Intent(kind=codec.kind_of_record(Undo), slots={}))
-    taken = {n for e in undos if isinstance(e.body, Undo) for n in e.body.of}
     turn.say("undo.put_back", what=_told(turn, [e for e in turn.fold.events if e.number in taken]))
 
 
@@ -107,6 +119,8 @@ def fix(turn: Turn, intent: Intent) -> None:
         return
     if not intent.slots and intent.at is None:
         turn.say("undo.not_fitting", what=_told(turn, last))
+        return
+    if not _may_change(turn, last):
         return
     changes = _changes(last, intent)
     mended = _mended(turn, last, changes) if changes else None
@@ -184,6 +198,8 @@ def _mended(turn: Turn, last: Sequence[Event], changes: Mapping[int, Fix]) -> _M
             right = fixed(entry, change) if change is not None else entry
         except (msgspec.ValidationError, codec.Incomplete):
             turn.say("undo.not_fitting", what=_told(turn, [entry]))
+            return None
+        if not _may_change(turn, [right]):
             return None
         found = recording.cannot_be(fold.farm, right) if change is not None else ()
         if found:

@@ -1,7 +1,8 @@
-"""The desk: takes messages in, works through them one unit of work at a time, and posts reminders.
+"""The desk: takes messages in, works through them in units of work, and posts reminders.
 
-Handling a message records its events, its answer and the farm's next time in the transaction that marks it handled.
-Not for how a message is handled: conversation does that.
+Handling a message claims it, records its events, its answer and the farm's next time, and marks it handled, all in one
+transaction: so any number of processes may work side by side, and what one was at when it died is nobody's again.
+Not for how a message is handled: handling does that.
 """
 
 import datetime as dt
@@ -11,23 +12,22 @@ from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from bot.assistant import conversation, membership, reminding, speaking
-from bot.assistant.dialog import dump, load
+from bot.assistant import reminding
+from bot.assistant.handling import Handler
 from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
-from bot.assistant.turn import Turn
 from bot.ports.clock import Clock
-from bot.ports.messages import Incoming, Outgoing, Sender
-from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, UnitOfWork
+from bot.ports.messages import Incoming
+from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, StoreDownError, UnitOfWork
 from bot.reader.reader import Reader
-from bot.replies.voice import Voice
-from core.farm.farm import Farm
+from core.farm.fold import fold
 from core.journal.event import Event
 
 _LOG = logging.getLogger(__name__)
 MOST_TRIES = 3  # a message that fails so often is kept for the owner to see and answered with an apology
-AT_ONCE = 50  # messages looked up in one go
+AT_ONCE = 16  # messages, each of another farm, handled in one unit of work
 FARMS_AT_ONCE = 100
+AFTER_TROUBLE = dt.timedelta(minutes=10)  # until a farm whose reminders cannot be worked out is looked at again
 
 
 class Desk:
@@ -41,56 +41,54 @@ class Desk:
         clock: Clock,
         owners: frozenset[str] = frozenset(),
         invite_link: Callable[[str], str | None] = lambda _token: None,
-        person_rate: float = 0.0,  # messages a minute of one chat; 0 for no bound
+        person_rate: float = 0.0,  # messages a minute of one person; 0 for no bound
     ) -> None:
         self._store = store
-        self._reader = reader
         self._clock = clock
-        self._owners = owners
-        self._invite_link = invite_link
-        self._pace = Pace(person_rate)
-        self._held: set[str] = set()  # chats that have to wait
         self._shelf = Shelf()
+        self._handler = Handler(shelf=self._shelf, reader=reader, owners=owners, invite_link=invite_link)
+        self._pace = Pace(person_rate)
+        self._held: set[str] = set()  # people who have to wait, by address
         self._busy = threading.Lock()  # messages and reminders come from two threads, and a folded farm is one thing
-        self._turned_away: set[str] = set()
 
-    def take(self, incoming: Incoming) -> bool:
-        """Put a message into the inbox; False where it is there already."""
+    def take(self, *messages: Incoming) -> int:
+        """Put messages into the inbox, all or none; give how many were not there already."""
+        now = self._clock.now()
         with self._store.begin() as uow:
-            return uow.inbox.store(incoming, self._clock.now())
+            return sum(uow.inbox.store(incoming, now) for incoming in messages)
 
-    def work(self) -> int:
-        """Handle all that waits in the inbox, each in a unit of work of its own, and give how many that was."""
+    def work(self, is_over: Callable[[], bool] = lambda: False) -> int:
+        """Handle all that waits in the inbox, or until it is over, and give how many messages that was."""
         handled = 0
         self._held = set()
-        while True:
-            with self._store.begin() as uow:
-                waiting = uow.inbox.waiting(AT_ONCE, passing_over=self._held)
-            if not waiting:
-                return handled
-            for received in waiting:
-                handled += self._handle_in_turn(received)
+        while not is_over():
+            done = self._handle_some()
+            if done is None:
+                break
+            handled += done
+        return handled
 
     @property
     def is_holding(self) -> bool:
-        """Say whether messages wait because their chat sends more than is handled a minute."""
+        """Say whether messages wait because their sender sends more than is handled a minute."""
         return bool(self._held)
 
     def remind(self) -> int:
-        """Post the reminders of all farms whose time has come, and give how many farms that were."""
+        """Post the reminders of farms whose time has come, and give how many farms that were."""
         now = self._clock.now()
-        with self._store.begin() as uow:
-            farms = uow.farms.due(now, FARMS_AT_ONCE)
-        for farm in farms:
-            try:
-                with self._busy, self._store.begin() as uow:
-                    reminding.remind(uow, farm, self._shelf.fold(farm, uow.journal), now)
-            except NumberTakenError:
-                self._shelf.forget(farm)  # another process was quicker; the farm is still due and comes up again
-            except BaseException:
-                self._shelf.forget(farm)
-                raise
-        return len(farms)
+        due: dict[int, int] = {}
+        try:
+            with self._busy, self._store.begin() as uow:
+                due = uow.farms.claim_due(now, FARMS_AT_ONCE)
+                reminding.remind(uow, self._shelf.folds(due, uow.journal), now)
+        except StoreDownError:
+            self._shelf.forget(due)
+            raise
+        except Exception:  # noqa: BLE001 - one farm's trouble must not silence the others: each by itself
+            self._shelf.forget(due)
+            for farm in due:
+                self._remind_alone(farm, now)
+        return len(due)
 
     def open_farm(
         self, events: Sequence[Event], people: Sequence[Member] = (), chats: Sequence[Chat] = ()
@@ -104,97 +102,77 @@ class Desk:
                 uow.people.put(replace(member, farm=farm))
             for chat in chats:
                 uow.people.put_chat(replace(chat, farm=farm))
-            reminding.set_next_due(uow, farm, self._shelf.fold(farm, uow.journal).farm, now)
+            uow.farms.set_next_due(farm, reminding.next_due_of(fold(events), now))
         return farm
 
-    def _handle_in_turn(self, received: Received) -> bool:
-        """Handle a message unless its chat has to wait, in which case it is told so once a minute."""
-        chat, now = received.incoming.chat, self._clock.now()
-        if chat in self._held:
-            return False
-        if self._pace.lets_through(chat, now):
-            self._handle(received)
-            return True
-        self._held.add(chat)
-        with self._busy, self._store.begin() as uow:
-            key = f"busy:{now:%Y-%m-%dT%H:%M}"
-            text = self._voice_for(uow, received.incoming.sender, now).say("start.busy")
-            uow.outbox.post(Outgoing(key=key, chat=chat, text=text), now)
-        return False
-
-    def _voice_for(self, uow: UnitOfWork, sender: Sender, now: dt.datetime) -> Voice:
-        """Give the words for what is said without a turn."""
-        member = uow.people.member(sender.address)
-        if member is None:
-            return Voice(Farm(), now, speaking.of_stranger(sender.language))
-        farm = self._shelf.fold(member.farm, uow.journal).farm
-        return Voice(farm, now, speaking.of_person(farm, member.name, member.language))
-
-    def _handle(self, received: Received) -> None:
+    def _handle_some(self) -> int | None:
+        """Handle a few messages of as many farms in one unit of work; None where nothing waits."""
+        claimed: list[Received] = []
         try:
             with self._busy, self._store.begin() as uow:
-                self._answer(uow, received.incoming)
-                uow.inbox.mark_handled(received.id, self._clock.now())
-        except NumberTakenError:
-            self._shelf.forget(None)  # another process was quicker; the message still waits and comes up again
-        except Exception as error:  # noqa: BLE001 - one message must not hold up the others; it is kept and told of
-            self._shelf.forget(None)
-            self._fail(received, error)
+                claimed = uow.inbox.claim(AT_ONCE, passing_over=self._held)
+                handled = sum(self._handle_in_turn(uow, received) for received in claimed)
+        except StoreDownError:
+            self._handler.forget()
+            raise
+        except Exception as error:  # noqa: BLE001 - one message must not hold up the others: each by itself
+            self._handler.forget()
+            if len(claimed) == 1:
+                self._fail(claimed[0], error)
+                return 0
+            return sum(self._handle_alone() for _ in claimed)
+        return handled if claimed else None
+
+    def _handle_alone(self) -> int:
+        """Handle the message that is first in line."""
+        claimed: list[Received] = []
+        try:
+            with self._busy, self._store.begin() as uow:
+                claimed = uow.inbox.claim(1, passing_over=self._held)
+                return sum(self._handle_in_turn(uow, received) for received in claimed)
+        except StoreDownError:
+            self._handler.forget()
+            raise
+        except Exception as error:  # noqa: BLE001 - it is kept and told of
+            self._handler.forget()
+            for received in claimed:
+                self._fail(received, error)
+            return 0
+
+    def _handle_in_turn(self, uow: UnitOfWork, received: Received) -> bool:
+        """Handle a message unless its sender has to wait, who is told so once a minute."""
+        incoming, now = received.incoming, self._clock.now()
+        if self._pace.lets_through(incoming.sender.address, now):
+            self._handler.handle(uow, incoming, now)
+            uow.inbox.mark_handled(received.id, now)
+            return True
+        self._held.add(incoming.sender.address)
+        if self._pace.tells(incoming.sender.address, now):
+            self._handler.ask_for_patience(uow, incoming, now)
+        return False
 
     def _fail(self, received: Received, error: Exception) -> None:
+        if isinstance(error, NumberTakenError):
+            return  # another process was quicker; the message still waits and comes up again
         gives_up = received.tries + 1 >= MOST_TRIES
         _LOG.error("message %d failed, try %d", received.id, received.tries + 1, exc_info=error)
         now = self._clock.now()
         with self._busy, self._store.begin() as uow:
-            uow.inbox.mark_failed(received.id, now, type(error).__name__, give_up=gives_up)
-            if gives_up:
-                incoming = received.incoming
-                text = self._voice_in_trouble(uow, incoming.sender, now).say("refused.trouble", number=received.id)
-                uow.outbox.post(Outgoing(key=f"reply:{incoming.key}", chat=incoming.chat, text=text), now)
+            waited = uow.inbox.mark_failed(received.id, now, type(error).__name__, give_up=gives_up)
+            if waited and gives_up:
+                self._handler.apologize(uow, received.incoming, received.id, now)
 
-    def _voice_in_trouble(self, uow: UnitOfWork, sender: Sender, now: dt.datetime) -> Voice:
+    def _remind_alone(self, farm: int, now: dt.datetime) -> None:
         try:
-            return self._voice_for(uow, sender, now)
-        except Exception:  # noqa: BLE001 - what fails the message may fail this as well; the apology goes out anyhow
-            return Voice(Farm(), now, speaking.of_stranger(sender.language))
-
-    def _may_found(self, address: str) -> bool:
-        return not self._owners or address in self._owners
-
-    def _answer(self, uow: UnitOfWork, incoming: Incoming) -> None:
-        now = self._clock.now()
-        arrival = membership.arrive(uow, incoming, now, self._may_found)
-        if isinstance(arrival, membership.Turned):
-            self._turn_away(uow, incoming, arrival, now)
-            return
-        member = arrival.member
-        keeper = incoming.chat if incoming.is_group else member.address  # in a group, anyone may answer a question
-        turn = Turn(
-            incoming=incoming,
-            member=member,
-            fold=self._shelf.fold(member.farm, uow.journal),
-            dialog=load(uow.dialogs.load(incoming.chat, keeper)),
-            reader=self._reader,
-            now=now,
-            forecaster=self._shelf.forecaster(member.farm),
-        )
-        conversation.hold(turn, arrival, invite=lambda: self._invite(uow, member, now))
-        uow.journal.append(member.farm, turn.news)
-        uow.dialogs.save(incoming.chat, keeper, dump(turn.dialog))
-        answer = turn.outgoing()
-        if answer.text:
-            uow.outbox.post(answer, now)
-        if turn.news:
-            reminding.set_next_due(uow, member.farm, turn.farm, now, turn.forecasts())
-
-    def _invite(self, uow: UnitOfWork, member: Member, now: dt.datetime) -> tuple[str, str | None]:
-        token = membership.invite(uow, member, now)
-        return token, self._invite_link(token)
-
-    def _turn_away(self, uow: UnitOfWork, incoming: Incoming, turned: membership.Turned, now: dt.datetime) -> None:
-        """Refuse a stranger once; nothing of them is kept but the message to be sent."""
-        if incoming.sender.address in self._turned_away or (incoming.is_group and not incoming.is_addressed):
-            return
-        self._turned_away.add(incoming.sender.address)
-        text = self._voice_for(uow, incoming.sender, now).say(turned.reason)
-        uow.outbox.post(Outgoing(key=f"refusal:{incoming.key}", chat=incoming.chat, text=text, is_kept=False), now)
+            with self._busy, self._store.begin() as uow:
+                edition = uow.farms.lock(farm)
+                if edition is not None:
+                    reminding.remind(uow, self._shelf.folds({farm: edition}, uow.journal), now)
+        except StoreDownError:
+            self._shelf.forget([farm])
+            raise
+        except Exception as error:  # noqa: BLE001 - the farm is looked at again later, the others go on
+            self._shelf.forget([farm])
+            _LOG.error("the reminders of farm %d failed", farm, exc_info=error)
+            with self._store.begin() as uow:
+                uow.farms.set_next_due(farm, now + AFTER_TROUBLE)

@@ -35,6 +35,7 @@ class Dialog(msgspec.Struct, frozen=True, kw_only=True):
     next_id: int = 1
     is_fresh: bool = False  # nothing was said since the last question, or step of setting up, was asked
     setup: tuple[str, ...] = ()  # steps of setting up that are still to come, the current one first
+    farm: int = 0  # whose it is: what was open on one farm is nothing on another
 
     def open(self, question: Question) -> tuple["Dialog", Question | None]:
         """Add a question under the next number; what it pushes out of the list comes back."""
@@ -63,9 +64,10 @@ class Dialog(msgspec.Struct, frozen=True, kw_only=True):
 _DECODER = msgspec.json.Decoder(Dialog)
 
 
-def load(stored: bytes | None) -> Dialog:
-    """Read a stored dialog, or begin one."""
-    return Dialog() if stored is None else _DECODER.decode(stored)
+def load(stored: bytes | None, farm: int) -> Dialog:
+    """Read a stored dialog of a farm, or begin one where there is none or it was another farm's."""
+    known = None if stored is None else _DECODER.decode(stored)
+    return known if known is not None and known.farm == farm else Dialog(farm=farm)
 
 
 def dump(dialog: Dialog) -> bytes:

@@ -4,8 +4,9 @@ Not for setting a farm up: onboarding.
 """
 
 import datetime as dt
+import re
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import msgspec
 
@@ -17,6 +18,8 @@ from core.journal.kinds import Role
 START = "/start"
 INVITE_GOOD_FOR = dt.timedelta(days=7)
 TOKEN_BYTES = 12  # 96 bits, 16 characters: more than anyone can guess, short enough for a link
+BAD_INVITE = "refused.bad_invite"
+_TOKEN = re.compile(r"[A-Za-z0-9_-]{16}")  # a link's payload may have 64 of these; ours have as many as the bytes make
 
 
 class Arrival(msgspec.Struct, frozen=True, kw_only=True):
@@ -45,22 +48,51 @@ def start_payload(incoming: Incoming) -> str | None:
 def arrive(uow: UnitOfWork, incoming: Incoming, now: dt.datetime, may_found: Callable[[str], bool]) -> Arrival | Turned:
     """Find out who speaks, for which farm; newcomers join or found one, or are turned away."""
     known = uow.people.member(incoming.sender.address)
-    payload = start_payload(incoming)
+    group = uow.people.chat(incoming.chat) if incoming.is_group else None
+    if known is not None and (reason := _keeps_out(known, incoming, group)) is not None:
+        return Turned(reason=reason)
+    payload = start_payload(incoming) if group is None else None  # a farm's group is the way into that farm
     if payload and (known is None or not may_found(incoming.sender.address) or _is_untouched(uow, known)):
-        invite = uow.people.take_invite(payload, now)
-        if invite is not None and (known is None or known.farm != invite.farm):
+        invite = _taken(uow, payload, now, None if known is None else known.farm)
+        if invite is not None:
             return _joined(uow, incoming, invite.farm, invite.role)
         if known is None:
-            return Turned(reason="refused.bad_invite")
+            return Turned(reason=BAD_INVITE)
     if known is not None:
         known = _with_language(uow, known, incoming)
         return Arrival(member=known, is_new_chat=_add_chat(uow, incoming, known.farm))
-    chat = uow.people.chat(incoming.chat) if incoming.is_group else None
-    if chat is not None:
-        return _joined(uow, incoming, chat.farm, Role.HAND)
-    if may_found(incoming.sender.address) and not (incoming.is_group and not incoming.is_addressed):
+    return _newcomer(uow, incoming, now, group, is_let=may_found(incoming.sender.address))
+
+
+def _newcomer(
+    uow: UnitOfWork, incoming: Incoming, now: dt.datetime, group: Chat | None, *, is_let: bool
+) -> Arrival | Turned:
+    """Let somebody without an invite join by the farm's group, or found a farm where they are let."""
+    if group is not None:
+        return _joined(uow, incoming, group.farm, Role.HAND)
+    if incoming.press is not None:  # a button that is left over: whoever presses it asks for no farm
+        return Turned(reason="press.elsewhere")
+    if is_let and not (incoming.is_group and not incoming.is_addressed):
         return _founded(uow, incoming, now)
     return Turned(reason="refused.not_invited")
+
+
+def _keeps_out(known: Member, incoming: Incoming, group: Chat | None) -> str | None:
+    """Say why somebody is not heard in a group: it is another farm's, or nobody's, and they may not let it in."""
+    if not incoming.is_group:
+        return None
+    if group is None:
+        return None if known.role is Role.OWNER else "refused.group_owner"
+    return None if group.farm == known.farm else "refused.other_group"
+
+
+def _taken(uow: UnitOfWork, payload: str, now: dt.datetime, farm: int | None) -> Invite | None:
+    """Use an invite up; one to the farm that the person is of already stays good for somebody else."""
+    invite = uow.people.take_invite(payload, now) if _TOKEN.fullmatch(payload) else None
+    if invite is not None and invite.farm == farm:
+        uow.people.put_invite(invite)
+        return None
+    return invite
 
 
 def _with_language(uow: UnitOfWork, member: Member, incoming: Incoming) -> Member:
@@ -84,6 +116,7 @@ def _founded(uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> Arrival:
 
 
 def _joined(uow: UnitOfWork, incoming: Incoming, farm: int, role: Role) -> Arrival:
+    uow.farms.lock(farm)  # no two get the same name
     name = _unique(incoming.sender.name, {m.name for m in uow.people.members(farm)})
     member = Member(
         address=incoming.sender.address,
@@ -123,7 +156,6 @@ def invite(uow: UnitOfWork, member: Member, now: dt.datetime) -> str:
     return token
 
 
-def reminder_chats(uow: UnitOfWork, farm: int) -> list[Chat]:
-    """Give the chats that reminders go to: the farm's groups, or, without one, each person's own chat."""
-    chats = uow.people.chats(farm)
+def reminder_chats(chats: Sequence[Chat]) -> Sequence[Chat]:
+    """Give the chats of a farm that reminders go to: its groups, or, without one, each person's own chat."""
     return [c for c in chats if c.is_group] or chats

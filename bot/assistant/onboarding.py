@@ -5,7 +5,7 @@ It never stands in the way: a message that is no answer to its step is a message
 
 from msgspec.structs import replace
 
-from bot.assistant import buttons, recording
+from bot.assistant import buttons, recording, roles
 from bot.assistant.asking import STARTER_PLACES, starter_place
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
@@ -51,6 +51,11 @@ def _ask(turn: Turn) -> None:
     turn.button(say("button.enough" if more else "button.skip_step"), buttons.SetupStep(step, SKIP))
 
 
+def _is_setting_up(turn: Turn) -> bool:
+    """Say whether a text may be an answer to a step; in a group not that of somebody who only helps."""
+    return bool(turn.dialog.setup) and roles.refusal_to_set_up(turn.member.role) is None
+
+
 def go_on(turn: Turn) -> None:
     """Ask for another place, once it is known what the last one is like."""
     if turn.dialog.setup[:1] == (PLACES,):
@@ -60,7 +65,7 @@ def go_on(turn: Turn) -> None:
 def skipped(turn: Turn) -> bool:
     """Take the words for skipping a step; not once the farm has reminders, which the same words are about."""
     said = turn.incoming.text.strip().rstrip(".!").replace(_CURLY, "'").casefold()
-    if not turn.dialog.setup or turn.farm.asked or said not in typed_words("typed.skip"):
+    if not _is_setting_up(turn) or turn.farm.asked or said not in typed_words("typed.skip"):
         return False
     _advance(turn)
     return True
@@ -85,6 +90,9 @@ def press(turn: Turn, pressed: buttons.SetupStep) -> None:
 
 def locate(turn: Turn, latitude: float, longitude: float) -> None:
     """Take a shared location as the farm's time zone."""
+    if (reason := roles.refusal_to_set_up(turn.member.role)) is not None:
+        turn.say(reason)
+        return
     zone = timezones.zone_at(latitude, longitude)
     if zone is None:
         turn.say("start.timezone_bad")
@@ -97,7 +105,7 @@ def locate(turn: Turn, latitude: float, longitude: float) -> None:
 def typed(turn: Turn) -> bool:
     """Take a text as the answer to the current step; False where it is none."""
     text = turn.incoming.text.strip().rstrip(".!")
-    is_awaited = turn.dialog.setup and turn.dialog.is_fresh
+    is_awaited = _is_setting_up(turn) and turn.dialog.is_fresh
     if not is_awaited or not 0 < len(text) <= LONGEST_ANSWER or "\n" in text:
         return False
     match turn.dialog.setup[0]:

@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from bot.assistant import asking, buttons
+from bot.assistant import asking, buttons, roles
 from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.reader import timezones
@@ -28,7 +28,7 @@ from core.farm.checks import Fault, Finding, findings
 from core.farm.farm import Farm
 from core.journal import codec, facts, wants
 from core.journal.event import Event
-from core.journal.kinds import Addable, Role, Setting
+from core.journal.kinds import Addable, Setting
 from core.journal.notices import Cautioned
 from core.journal.record import missing
 from core.rules.cautions import safety_words, warnings
@@ -37,8 +37,8 @@ from core.rules.forecasts import Forecast
 
 def take(turn: Turn, intent: Intent) -> None:
     """Record a fact or a want, or ask for what it lacks."""
-    if turn.member.role is Role.LOOKER_ON:
-        turn.say("refused.looker_on")
+    if (reason := roles.refusal(turn.member.role, intent)) is not None:
+        turn.say(reason)
         return
     needs = missing(codec.RECORDS[intent.kind], intent.slots) or _unnamed(intent)
     if needs:

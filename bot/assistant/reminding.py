@@ -7,13 +7,15 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+import msgspec
+
 from bot.assistant import buttons, finishing, membership, speaking
 from bot.assistant.turn import in_rows, stated
 from bot.ports.messages import About, Button, Outgoing, Rows
-from bot.ports.stores import UnitOfWork
+from bot.ports.stores import Chat, Member, UnitOfWork
 from bot.replies import notices
 from bot.replies.voice import Voice
-from core.farm.farm import Farm
+from core.farm.farm import AskedChore, Farm
 from core.farm.fold import FarmFold
 from core.journal.event import Event
 from core.journal.kinds import Chore
@@ -25,30 +27,51 @@ from core.rules.forecasts import Forecast, forecasts
 from core.science.development import HatchWindow
 
 
-def remind(uow: UnitOfWork, farm: int, fold: FarmFold, now: dt.datetime) -> None:
-    """Post what is to be asked for now, and say when there is next something to say."""
+class Reminders(msgspec.Struct, frozen=True, kw_only=True):
+    """What a farm is reminded of now, and when it next may be."""
+
+    events: tuple[Event, ...]
+    messages: tuple[Outgoing, ...]
+    next_due: dt.datetime | None
+
+
+def remind(uow: UnitOfWork, folds: Mapping[int, FarmFold], now: dt.datetime) -> None:
+    """Post what farms are to be asked for now, and say when each next has something to ask."""
+    people, chats = uow.people.members_of(folds), uow.people.chats_of(folds)
+    made = {farm: reminders(farm, fold, now, people[farm], chats[farm]) for farm, fold in folds.items()}
+    uow.journal.append_all({farm: one.events for farm, one in made.items()})
+    uow.outbox.post_all([message for one in made.values() for message in one.messages], now)
+    uow.farms.set_next_dues({farm: one.next_due for farm, one in made.items()})
+
+
+def reminders(
+    farm: int, fold: FarmFold, now: dt.datetime, people: Sequence[Member], chats: Sequence[Chat]
+) -> Reminders:
+    """Work out a farm's reminders; the fold takes what is asked."""
     known = forecasts(fold.farm)
     work = agenda(fold.farm, now, known)
-    people = uow.people.members(farm)
-    chats = [(c.address, speaking.of_chat(fold.farm, c, people)) for c in membership.reminder_chats(uow, farm)]
+    spoken = [(c.address, speaking.of_chat(fold.farm, c, people)) for c in membership.reminder_chats(chats)]
+    events: list[Event] = []
+    messages: list[Outgoing] = []
     for group in notices.groups(work.to_ask):
         before = fold.farm
         asked = [_asked(fold, chore, now) for chore in group]
-        uow.journal.append(farm, asked)
-        about = About(chores=[_told(fold.farm, c) for c in group], forecast=_stated(fold.farm, group, known))
-        for chat, language in chats:
+        events += asked
+        told = about(fold.farm, group, known)
+        for chat, language in spoken:
             voice = Voice(before, now, language)
             message = Outgoing(
                 key=f"push:{farm}:{asked[0].number}",
                 chat=chat,
                 text=notices.notice(voice, group, known),
-                buttons=_buttons(fold.farm, asked, voice),
+                buttons=buttons_of([fold.farm.asked[e.number] for e in asked], voice, buttons.bond(farm, chat)),
                 is_push=True,
                 if_late=notices.late_line(voice, group),
-                about=about,
+                about=told,
             )
-            uow.outbox.post(message, now)
-    set_next_due(uow, farm, fold.farm, now, known)
+            messages.append(message)
+    next_due = next_due_of(fold.farm, now, known)
+    return Reminders(events=tuple(events), messages=tuple(messages), next_due=next_due)
 
 
 def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
@@ -60,10 +83,15 @@ def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
     return entry
 
 
-def _buttons(farm: Farm, asked: Sequence[Event], voice: Voice) -> Rows:
-    out = [farm.asked[e.number] for e in asked]
-    pressed = finishing.reminder_buttons(voice, out)
-    return in_rows([Button(label=label, data=buttons.write(data)) for label, data in pressed])
+def about(farm: Farm, group: Sequence[ChoreDue], known: Mapping[str, Forecast]) -> About:
+    """Give what a reminder asks for and states."""
+    return About(chores=[_told(farm, c) for c in group], forecast=_stated(farm, group, known))
+
+
+def buttons_of(asked: Sequence[AskedChore], voice: Voice, bond: str) -> Rows:
+    """Give the buttons under a reminder, for the farm and chat of a bond."""
+    pressed = finishing.reminder_buttons(voice, asked)
+    return in_rows([Button(label=label, data=buttons.write(data, bond)) for label, data in pressed])
 
 
 def _told(farm: Farm, chore: ChoreDue) -> dict[str, Any]:
@@ -79,9 +107,7 @@ def _stated(farm: Farm, group: Sequence[ChoreDue], known: Mapping[str, Forecast]
     return [stated(farm, known[n], w) for n, w in windows.items() if isinstance(w, HatchWindow)]
 
 
-def set_next_due(
-    uow: UnitOfWork, farm_id: int, farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = None
-) -> None:
-    """Write when the farm's rules next have something to say."""
+def next_due_of(farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = None) -> dt.datetime | None:
+    """Give when the farm's rules next have something to say."""
     work = agenda(farm, now, known)
-    uow.farms.set_next_due(farm_id, now if work.to_ask else work.next_at)
+    return now if work.to_ask else work.next_at

@@ -79,6 +79,11 @@ class Turn:
         """The words that buttons say for a person: English, whatever is spoken."""
         return Voice(self.farm, self.now)
 
+    @property
+    def bond(self) -> str:
+        """What ties the buttons of the answer to this farm and chat."""
+        return buttons.bond(self.member.farm, self.incoming.chat)
+
     def forecasts(self) -> Mapping[str, Forecast]:
         """Give the forecasts of the farm as it is now."""
         return self._forecaster.of(self.farm)
@@ -125,7 +130,7 @@ class Turn:
         if any(b.label == label for b in self.buttons):
             return
         with contextlib.suppress(buttons.TooLongError):  # a bin with a long name: what it says can be typed
-            self.buttons.append(Button(label=label, data=buttons.write(pressed)))
+            self.buttons.append(Button(label=label, data=buttons.write(pressed, self.bond)))
 
     def outgoing(self) -> Outgoing:
         """Give the answer."""

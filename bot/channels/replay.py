@@ -28,7 +28,7 @@ class StuckError(RuntimeError):
 class Desk(Protocol):
     """What answers."""
 
-    def take(self, incoming: Incoming) -> bool: ...  # noqa: D102 - see bot.assistant.desk
+    def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
     def work(self) -> int: ...  # noqa: D102
     def remind(self) -> int: ...  # noqa: D102
 

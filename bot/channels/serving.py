@@ -4,6 +4,7 @@ Not for what a message leads to, nor for how it comes and goes: the parts are ha
 """
 
 import asyncio
+import contextlib
 import logging
 import signal
 import threading
@@ -14,6 +15,7 @@ from typing import Protocol
 from bot.ports.messages import Incoming
 
 AFTER_A_FAILURE = 5.0  # seconds until it is tried again
+LOOK_AGAIN = 5.0  # seconds between looks at an inbox that seems empty: another process may have died over a message
 WHILE_HOLDING = 1.0  # seconds until a chat that sends too much is looked at again
 STOP_WITHIN = 9.0  # seconds that the parts get to end what they are at
 
@@ -25,8 +27,8 @@ _LOG = logging.getLogger(__name__)
 class Desk(Protocol):
     """What stores and handles messages."""
 
-    def take(self, incoming: Incoming) -> bool: ...  # noqa: D102 - see bot.assistant.desk
-    def work(self) -> int: ...  # noqa: D102
+    def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
+    def work(self, is_over: Callable[[], bool] = ...) -> int: ...  # noqa: D102
 
     @property
     def is_holding(self) -> bool: ...  # noqa: D102
@@ -55,34 +57,32 @@ class Worker:
         self._woken = asyncio.Event()
         self._loop: asyncio.AbstractEventLoop | None = None
 
-    def take(self, incoming: Incoming) -> bool:
-        """Store a message for good, from any thread; False where it was known already."""
-        is_new = self._desk.take(incoming)
-        if is_new and self._loop is not None and not self._loop.is_closed():
+    def take(self, *messages: Incoming) -> int:
+        """Store messages for good, all or none, from any thread; give how many were not known already."""
+        new = self._desk.take(*messages)
+        if new and self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self._woken.set)
-        return is_new
+        return new
 
     async def run(self, stop: asyncio.Event) -> None:
         """Work until told to stop."""
         self._loop = asyncio.get_running_loop()
         stopping = asyncio.create_task(stop.wait())
         stopping.add_done_callback(lambda _: self._woken.set())
-        self._woken.set()
         while not stop.is_set():
-            await self._woken.wait()
             self._woken.clear()
-            if stop.is_set():
-                break
-            if not await self._work():
+            if not await self._work(stop):
                 await asyncio.wait({stopping}, timeout=AFTER_A_FAILURE)
-                self._woken.set()
-            elif self._desk.is_holding:
-                asyncio.get_running_loop().call_later(WHILE_HOLDING, self._woken.set)
+                continue
+            seconds = WHILE_HOLDING if self._desk.is_holding else LOOK_AGAIN
+            with contextlib.suppress(TimeoutError):
+                async with asyncio.timeout(seconds):
+                    await self._woken.wait()
         stopping.cancel()
 
-    async def _work(self) -> bool:
+    async def _work(self, stop: asyncio.Event) -> bool:
         try:
-            await _in_own_thread(self._desk.work)
+            await _in_own_thread(lambda: self._desk.work(stop.is_set))
         except Exception as error:  # noqa: BLE001 - whatever ails the store, the inbox keeps what came in
             _LOG.error("the inbox cannot be worked on: %s", type(error).__name__)
             return False

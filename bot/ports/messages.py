@@ -10,6 +10,7 @@ from typing import Any
 import msgspec
 
 DEFAULT_LANGUAGE = "en"  # of people of whom nothing else is known
+LONGEST_TEXT = 4096  # letters of a message that is read; what is longer is refused, and its text kept nowhere
 
 BOLD_ON = "\x02"
 BOLD_OFF = "\x03"
@@ -47,6 +48,7 @@ class Incoming(msgspec.Struct, frozen=True, kw_only=True):
     is_group: bool = False
     is_addressed: bool = True  # in a group: whether it speaks to the assistant by name, reply or command
     location: tuple[float, float] | None = None  # latitude, longitude in degrees
+    moved_from: str = ""  # no message, but the news that this chat is the one that had this address before
 
 
 class Button(msgspec.Struct, frozen=True, kw_only=True):

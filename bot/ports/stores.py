@@ -4,7 +4,7 @@ Times are aware datetimes. Nothing here knows of a database.
 """
 
 import datetime as dt
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import Protocol
 
@@ -63,6 +63,10 @@ class NumberTakenError(Exception):
     """Another process wrote to the journal in between; the unit of work has to be done again."""
 
 
+class StoreDownError(Exception):
+    """The store cannot be used for now: locked, full, read-only, not reached. Nothing of the unit of work was kept."""
+
+
 class Journal(Protocol):
     """Append-only events of all farms."""
 
@@ -70,8 +74,16 @@ class Journal(Protocol):
         """Add events; raise NumberTakenError where one of their numbers is taken."""
         ...
 
+    def append_all(self, news: Mapping[int, Sequence[Event]]) -> None:
+        """Add events of several farms, as `append` does."""
+        ...
+
     def since(self, farm: int, number: int = 0) -> list[Event]:
         """Give the events with a higher number, by number."""
+        ...
+
+    def of(self, farms: Collection[int]) -> dict[int, list[Event]]:
+        """Give all events of each farm, by number."""
         ...
 
 
@@ -86,12 +98,23 @@ class Farms(Protocol):
         """Give the ids of all farms."""
         ...
 
+    def lock(self, farm: int) -> int | None:
+        """Keep all others from a farm until the unit of work ends, and give its edition; None where it is gone.
+
+        The edition counts how often the past was rewritten, so that whoever keeps a folded farm knows it for outdated.
+        """
+        ...
+
     def set_next_due(self, farm: int, at: dt.datetime | None) -> None:
         """Say when the farm's rules next have something to say; None: not before the next message."""
         ...
 
-    def due(self, now: dt.datetime, limit: int = 100) -> list[int]:
-        """Give the farms whose time has come, the longest due first."""
+    def set_next_dues(self, times: Mapping[int, dt.datetime | None]) -> None:
+        """Say that of several farms."""
+        ...
+
+    def claim_due(self, now: dt.datetime, limit: int = 100) -> dict[int, int]:
+        """Lock the farms whose time has come and that nobody has locked, the longest due first; give their editions."""
         ...
 
     def next_due(self) -> dt.datetime | None:
@@ -106,16 +129,24 @@ class Inbox(Protocol):
         """Keep a message; False where its key is known already."""
         ...
 
-    def waiting(self, limit: int = 100, *, passing_over: Collection[str] = ()) -> list[Received]:
-        """Give what waits, in order of arrival, but for what came from the chats that are passed over."""
+    def claim(self, limit: int = 16, *, passing_over: Collection[str] = ()) -> list[Received]:
+        """Give what waits, in order of arrival, of each chat and of each farm the first, and keep others from it.
+
+        The claim ends with the unit of work, so that what a worker had claimed when it died is free at once. People
+        whose addresses are passed over have nothing in the line: neither their messages nor what waits behind them.
+        """
         ...
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:
         """Take one off the list of those that wait; only its key is kept."""
         ...
 
-    def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> None:
-        """Count a failed try; `give_up` takes it off the list, kept for the owner to see."""
+    def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> bool:
+        """Count a failed try; `give_up` takes it off the list, kept for the owner to see. False: it waits no more."""
+        ...
+
+    def prune(self, before: dt.datetime) -> int:
+        """Forget the keys of what was handled before a time, and give how many."""
         ...
 
 
@@ -126,12 +157,24 @@ class Outbox(Protocol):
         """Put a message out; False where its key was posted to that chat before."""
         ...
 
+    def post_all(self, messages: Iterable[Outgoing], at: dt.datetime) -> None:
+        """Put messages out, each unless its key was posted to that chat before."""
+        ...
+
+    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
+        """Give of each chat the first message, if it may leave now, and keep it from others until a time.
+
+        `channels` are what stands before the colon in the chats' addresses. Whoever dies with a claim, or marks nothing
+        until then, leaves the message to the next.
+        """
+        ...
+
     def waiting(self, now: dt.datetime, limit: int = 100) -> list[Waiting]:
         """Give what may leave now, in order; of a chat only as far as nothing before it is held back."""
         ...
 
-    def next_at(self) -> dt.datetime | None:
-        """Give the earliest time that a message may leave."""
+    def next_at(self, channels: Collection[str] = ()) -> dt.datetime | None:
+        """Give the earliest time that a message of these channels, of any where none is named, may leave."""
         ...
 
     def mark_sent(self, waiting: int, at: dt.datetime, reference: str) -> None:
@@ -146,6 +189,10 @@ class Outbox(Protocol):
         """Stop trying; kept for the owner to see."""
         ...
 
+    def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
+        """Forget what was sent, and what was given up, before a time, and give how many."""
+        ...
+
 
 class People(Protocol):
     """Who may speak for which farm, and the chats that its reminders go to."""
@@ -156,6 +203,10 @@ class People(Protocol):
 
     def members(self, farm: int) -> list[Member]:
         """Give the people of a farm."""
+        ...
+
+    def members_of(self, farms: Collection[int]) -> dict[int, list[Member]]:
+        """Give the people of each farm."""
         ...
 
     def put(self, member: Member) -> None:
@@ -172,6 +223,10 @@ class People(Protocol):
 
     def chats(self, farm: int) -> list[Chat]:
         """Give the chats that a farm's reminders go to."""
+        ...
+
+    def chats_of(self, farms: Collection[int]) -> dict[int, list[Chat]]:
+        """Give the chats that each farm's reminders go to."""
         ...
 
     def put_chat(self, chat: Chat) -> None:
@@ -220,30 +275,28 @@ class UnitOfWork(Protocol):
     def dialogs(self) -> Dialogs: ...  # noqa: D102
 
 
+class Hold(Protocol):
+    """A name that one process has to itself, until it lets go of it or dies."""
+
+    def is_good(self) -> bool:
+        """Say whether it is still ours: a database that was restarted has forgotten it."""
+        ...
+
+    def release(self) -> None:
+        """Let go of it."""
+        ...
+
+
 class Store(Protocol):
     """Where units of work come from."""
 
     def begin(self) -> AbstractContextManager[UnitOfWork]:
-        """Open a unit of work: committed at the end of the block, rolled back where it raises."""
+        """Open a unit of work: committed at the end of the block, rolled back where it raises.
+
+        What ails the store itself comes out as StoreDownError.
+        """
         ...
 
-
-class Channel(Protocol):
-    """A way out to people. `send` raises SendError where it could not."""
-
-    async def send(self, outgoing: Outgoing, *, late_since: dt.datetime | None = None) -> str:
-        """Send a message and give the service's own name for it."""
+    def hold(self, name: str) -> Hold | None:
+        """Take a name for this process alone; None while another one has it."""
         ...
-
-
-class SendError(Exception):
-    """A message could not be sent."""
-
-    def __init__(
-        self, reason: str, *, retry_after: float | None = None, is_final: bool = False, chat_gone: bool = False
-    ) -> None:
-        """Keep how to go on: seconds to wait, never again, or never again to that chat."""
-        super().__init__(reason)
-        self.retry_after = retry_after
-        self.is_final = is_final
-        self.chat_gone = chat_gone

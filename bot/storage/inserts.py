@@ -1,14 +1,31 @@
 """Inserts that leave it to the database's unique keys whether a row is new."""
 
 import functools
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import sqlalchemy as sa
 
+Computed = tuple[tuple[str, sa.ColumnElement[Any]], ...]  # columns that the database works out itself
 
-def insert_once(connection: sa.Connection, table: sa.Table, keys: tuple[str, ...], **values: object) -> bool:
+
+def insert_once(
+    connection: sa.Connection,
+    table: sa.Table,
+    keys: tuple[str, ...],
+    values: Mapping[str, object],
+    computed: Computed = (),
+) -> bool:
     """Add a row; False where there is one with these keys."""
-    return connection.execute(_once(connection.dialect.name, table, keys), values).rowcount == 1
+    return connection.execute(_once(connection.dialect.name, table, keys, computed), values).rowcount == 1
+
+
+def insert_each_once(
+    connection: sa.Connection, table: sa.Table, keys: tuple[str, ...], rows: Sequence[Mapping[str, object]]
+) -> None:
+    """Add rows, but for those with keys that are there already."""
+    if rows:
+        connection.execute(_once(connection.dialect.name, table, keys, ()), rows)
 
 
 def put(connection: sa.Connection, table: sa.Table, **values: object) -> None:
@@ -17,9 +34,11 @@ def put(connection: sa.Connection, table: sa.Table, **values: object) -> None:
 
 
 @functools.cache
-def _once(dialect: str, table: sa.Table, keys: tuple[str, ...]) -> sa.Insert:
-    statement: sa.Insert = _insert(dialect)(table).on_conflict_do_nothing(index_elements=keys)
-    return statement
+def _once(dialect: str, table: sa.Table, keys: tuple[str, ...], computed: Computed) -> sa.Insert:
+    # No id is asked for, and the count is read in time: PostgreSQL's driver forgets it once the answer was read.
+    insert = _insert(dialect)(table).inline().execution_options(preserve_rowcount=True)
+    statement: sa.Insert = insert.on_conflict_do_nothing(index_elements=keys)
+    return statement.values(dict(computed)) if computed else statement
 
 
 @functools.cache

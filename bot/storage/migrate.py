@@ -11,7 +11,7 @@ import sqlalchemy as sa
 from bot.storage import tables
 from bot.storage.engines import file_of, is_in_memory, open_engine
 
-HEAD = "0001"  # the newest revision in migrations/versions
+HEAD = "0002"  # the newest revision in migrations/versions
 
 # Alembic's own table, in its own metadata: it is no part of what migrations compare.
 _VERSION = sa.Table(
@@ -20,6 +20,10 @@ _VERSION = sa.Table(
     sa.Column("version_num", sa.String(32), nullable=False),
     sa.PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
 )
+
+
+# On PostgreSQL, what one process takes while the others that start at the same time wait.
+_TURN = int.from_bytes(b"ovipost")
 
 
 class UnknownSchemaError(Exception):
@@ -65,9 +69,18 @@ def upgrade(url: str) -> None:
     engine = open_engine(url)
     try:
         with engine.begin() as connection:
-            _bring_up(connection)
+            if _revision(connection) != HEAD:
+                _take_turn(connection)
+                _bring_up(connection)
     finally:
         engine.dispose()
+
+
+def _take_turn(connection: sa.Connection) -> None:
+    """Wait until nobody else brings this database up; SQLite's transactions are such turns by themselves."""
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql("SET LOCAL lock_timeout = 0")
+        connection.execute(sa.select(sa.func.pg_advisory_xact_lock(_TURN)))
 
 
 def _bring_up(connection: sa.Connection) -> None:

@@ -1,6 +1,7 @@
 """The list of farms in a database."""
 
 import datetime as dt
+from collections.abc import Mapping
 from typing import Any
 
 import sqlalchemy as sa
@@ -9,16 +10,18 @@ from bot.storage import tables
 
 _FARMS = tables.farms.c
 _IDS = sa.select(_FARMS.id).order_by(_FARMS.id)
+_LOCK = sa.select(_FARMS.edition).where(_FARMS.id == sa.bindparam("farm")).with_for_update()
+_CLAIM_DUE = (
+    sa.select(_FARMS.id, _FARMS.edition)
+    .where(_FARMS.next_due <= sa.bindparam("now", type_=tables.UtcTime))
+    .order_by(_FARMS.next_due, _FARMS.id)
+    .limit(sa.bindparam("most"))
+    .with_for_update(skip_locked=True)
+)
 _SET_NEXT_DUE = (
     sa.update(tables.farms)
     .where(_FARMS.id == sa.bindparam("farm"))
     .values(next_due=sa.bindparam("at", type_=tables.UtcTime))
-)
-_DUE = (
-    sa.select(_FARMS.id)
-    .where(_FARMS.next_due <= sa.bindparam("now", type_=tables.UtcTime))
-    .order_by(_FARMS.next_due, _FARMS.id)
-    .limit(sa.bindparam("most"))
 )
 _NEXT_DUE = sa.select(sa.func.min(_FARMS.next_due))
 
@@ -38,13 +41,24 @@ class SqlFarms:
         """Give the ids of all farms."""
         return list(self._connection.scalars(_IDS))
 
+    def lock(self, farm: int) -> int | None:
+        """Keep all others from a farm until the unit of work ends, and give its edition; None where it is gone."""
+        edition: int | None = self._connection.scalar(_LOCK, {"farm": farm})
+        return edition
+
     def set_next_due(self, farm: int, at: dt.datetime | None) -> None:
         """Say when the farm's rules next have something to say; None: not before the next message."""
-        self._connection.execute(_SET_NEXT_DUE, {"farm": farm, "at": at})
+        self.set_next_dues({farm: at})
 
-    def due(self, now: dt.datetime, limit: int = 100) -> list[int]:
-        """Give the farms whose time has come, the longest due first."""
-        return list(self._connection.scalars(_DUE, {"now": now, "most": limit}))
+    def set_next_dues(self, times: Mapping[int, dt.datetime | None]) -> None:
+        """Say that of several farms."""
+        if times:
+            self._connection.execute(_SET_NEXT_DUE, [{"farm": farm, "at": at} for farm, at in times.items()])
+
+    def claim_due(self, now: dt.datetime, limit: int = 100) -> dict[int, int]:
+        """Lock the farms whose time has come and that nobody has locked, the longest due first; give their editions."""
+        rows = self._connection.execute(_CLAIM_DUE, {"now": now, "most": limit})
+        return {row.id: row.edition for row in rows}
 
     def next_due(self) -> dt.datetime | None:
         """Give the earliest time that any farm waits for."""

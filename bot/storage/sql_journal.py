@@ -1,6 +1,7 @@
 """The journal in a database."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
+from typing import Any
 
 import sqlalchemy as sa
 
@@ -11,10 +12,16 @@ from core.journal.event import Event
 
 _EVENTS = tables.events.c
 _APPEND = sa.insert(tables.events)
+_OF_EVENT = (_EVENTS.number, _EVENTS.said_at, _EVENTS.happened_at, _EVENTS.by, _EVENTS.message, _EVENTS.body)
 _SINCE = (
-    sa.select(_EVENTS.number, _EVENTS.said_at, _EVENTS.happened_at, _EVENTS.by, _EVENTS.message, _EVENTS.body)
+    sa.select(*_OF_EVENT)
     .where(_EVENTS.farm == sa.bindparam("of_farm"), _EVENTS.number > sa.bindparam("after"))
     .order_by(_EVENTS.number)
+)
+_OF = (
+    sa.select(_EVENTS.farm, *_OF_EVENT)
+    .where(_EVENTS.farm.in_(sa.bindparam("farms", expanding=True)))
+    .order_by(_EVENTS.farm, _EVENTS.number)
 )
 # How the drivers of PostgreSQL and of SQLite say that a unique key is there already.
 _UNIQUE_VIOLATIONS = {"23505", "SQLITE_CONSTRAINT_PRIMARYKEY", "SQLITE_CONSTRAINT_UNIQUE"}
@@ -28,6 +35,10 @@ class SqlJournal:
 
     def append(self, farm: int, events: Sequence[Event]) -> None:
         """Add events; raise NumberTakenError where one of their numbers is taken."""
+        self.append_all({farm: events})
+
+    def append_all(self, news: Mapping[int, Sequence[Event]]) -> None:
+        """Add events of several farms, as `append` does."""
         rows = [
             {
                 "farm": farm,
@@ -38,6 +49,7 @@ class SqlJournal:
                 "message": event.message,
                 "body": codec.encode(event.body).decode(),
             }
+            for farm, events in news.items()
             for event in events
         ]
         if not rows:
@@ -47,23 +59,31 @@ class SqlJournal:
         except sa.exc.IntegrityError as error:
             if not _is_taken(error):
                 raise
-            raise NumberTakenError(f"farm {farm}: one of events {[event.number for event in events]}") from error
+            numbers = [(row["farm"], row["number"]) for row in rows]
+            raise NumberTakenError(f"one of these (farm, number): {numbers}") from error
 
     def since(self, farm: int, number: int = 0) -> list[Event]:
         """Give the events with a higher number, by number."""
-        return [
-            Event(
-                number=row_number,
-                said_at=said_at,
-                happened_at=happened_at,
-                by=by,
-                message=message,
-                body=codec.decode(body),
-            )
-            for row_number, said_at, happened_at, by, message, body in self._connection.execute(
-                _SINCE, {"of_farm": farm, "after": number}
-            )
-        ]
+        return [_event(row) for row in self._connection.execute(_SINCE, {"of_farm": farm, "after": number})]
+
+    def of(self, farms: Collection[int]) -> dict[int, list[Event]]:
+        """Give all events of each farm, by number."""
+        found: dict[int, list[Event]] = {farm: [] for farm in farms}
+        for farm, *row in self._connection.execute(_OF, {"farms": list(farms)}) if farms else ():
+            found[farm].append(_event(row))
+        return found
+
+
+def _event(row: Sequence[Any]) -> Event:
+    number, said_at, happened_at, by, message, body = row
+    return Event(
+        number=number,
+        said_at=said_at,
+        happened_at=happened_at,
+        by=by,
+        message=message,
+        body=codec.decode(body),
+    )
 
 
 def _is_taken(error: sa.exc.IntegrityError) -> bool:

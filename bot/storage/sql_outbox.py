@@ -1,6 +1,8 @@
 """The outbox in a database."""
 
 import datetime as dt
+import functools
+from collections.abc import Collection, Iterable
 
 import msgspec
 import sqlalchemy as sa
@@ -8,7 +10,7 @@ import sqlalchemy as sa
 from bot.ports.messages import Outgoing
 from bot.ports.stores import Waiting
 from bot.storage import tables
-from bot.storage.inserts import insert_once
+from bot.storage.inserts import insert_each_once, insert_once
 
 _OUTBOX = tables.outbox.c
 _EARLIER = tables.outbox.alias("earlier").c
@@ -28,16 +30,9 @@ _WAITING = (
     .order_by(_OUTBOX.post_at, _OUTBOX.id)
     .limit(sa.bindparam("most"))
 )
-# The first in line of each chat says when the chat goes on.
-_NEXT_AT = (
-    sa.select(_OUTBOX.leave_at)
-    .where(_OUTBOX.done_at.is_(None))
-    .where(~sa.exists().where(_BEFORE))
-    .order_by(_OUTBOX.leave_at)
-    .limit(1)
-)
-_THIS = sa.update(tables.outbox).where(_OUTBOX.id == sa.bindparam("waiting"))
+_THIS = sa.update(tables.outbox).where(_OUTBOX.id == sa.bindparam("waiting"), _OUTBOX.done_at.is_(None))
 _AT = sa.bindparam("at", type_=tables.UtcTime)
+_KEEP = sa.update(tables.outbox).where(_OUTBOX.id.in_(sa.bindparam("ids", expanding=True))).values(leave_at=_AT)
 # What was said stays in the chat and what was recorded in the journal; here it is needed no longer.
 _SENT = _THIS.values(
     done_at=_AT,
@@ -47,10 +42,40 @@ _SENT = _THIS.values(
     chat=sa.case((_OUTBOX.is_kept, _OUTBOX.chat), else_=""),
 )
 _RETRY = _THIS.values(leave_at=_AT, tries=_OUTBOX.tries + 1, failure=sa.bindparam("reason"))
+_PRUNE_SENT = sa.delete(tables.outbox).where(_OUTBOX.done_at < _AT, _OUTBOX.reference.is_not(None))
+_PRUNE_GIVEN_UP = sa.delete(tables.outbox).where(_OUTBOX.done_at < _AT, _OUTBOX.reference.is_(None))
 _GIVE_UP = _THIS.values(done_at=_AT, tries=_OUTBOX.tries + 1, failure=sa.bindparam("reason"))
 
 _ENCODER = msgspec.json.Encoder()
 _DECODER = msgspec.json.Decoder(Outgoing)
+_KEYS = ("chat", "key")
+
+
+@functools.cache
+def _first_in_line(channels: tuple[str, ...]) -> sa.ColumnElement[bool]:
+    """Hold for the first message of each chat of these channels, of any channel where none is named."""
+    is_first = sa.and_(_OUTBOX.done_at.is_(None), ~sa.exists().where(_BEFORE))
+    if not channels:
+        return is_first
+    return sa.and_(is_first, sa.or_(*(_OUTBOX.chat.startswith(f"{name}:", autoescape=True) for name in channels)))
+
+
+@functools.cache
+def _claim(channels: tuple[str, ...]) -> sa.Select[int, str, dt.datetime, int]:
+    # Only the first in line is ever claimed, so that nobody can get hold of the second meanwhile.
+    return (
+        sa.select(_OUTBOX.id, _OUTBOX.body, _OUTBOX.post_at, _OUTBOX.tries)
+        .where(_first_in_line(channels), _OUTBOX.leave_at <= _NOW)
+        .order_by(_OUTBOX.post_at, _OUTBOX.id)
+        .limit(sa.bindparam("most"))
+        .with_for_update(of=tables.outbox, skip_locked=True)
+    )
+
+
+@functools.cache
+def _next_at(channels: tuple[str, ...]) -> sa.Select[dt.datetime]:
+    """Select when the first chat goes on."""
+    return sa.select(_OUTBOX.leave_at).where(_first_in_line(channels)).order_by(_OUTBOX.leave_at).limit(1)
 
 
 class SqlOutbox:
@@ -61,30 +86,27 @@ class SqlOutbox:
 
     def post(self, outgoing: Outgoing, at: dt.datetime) -> bool:
         """Put a message out; False where its key was posted to that chat before."""
-        return insert_once(
-            self._connection,
-            tables.outbox,
-            ("chat", "key"),
-            key=outgoing.key,
-            chat=outgoing.chat,
-            body=_ENCODER.encode(outgoing).decode(),
-            post_at=at,
-            leave_at=at,
-            tries=0,
-            is_kept=outgoing.is_kept,
-        )
+        return insert_once(self._connection, tables.outbox, _KEYS, _row(outgoing, at))
+
+    def post_all(self, messages: Iterable[Outgoing], at: dt.datetime) -> None:
+        """Put messages out, each unless its key was posted to that chat before."""
+        insert_each_once(self._connection, tables.outbox, _KEYS, [_row(outgoing, at) for outgoing in messages])
+
+    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
+        """Give of each chat the first message, if it may leave now, and keep it from others until a time."""
+        claim = _claim(tuple(sorted(channels)))
+        claimed = [_waiting(row) for row in self._connection.execute(claim, {"now": now, "most": limit})]
+        if claimed:
+            self._connection.execute(_KEEP, {"ids": [one.id for one in claimed], "at": until})
+        return claimed
 
     def waiting(self, now: dt.datetime, limit: int = 100) -> list[Waiting]:
         """Give what may leave now, in order; of a chat only as far as nothing before it is held back."""
-        rows = self._connection.execute(_WAITING, {"now": now, "most": limit})
-        return [
-            Waiting(id=id_, outgoing=_DECODER.decode(body), post_at=post_at, tries=tries)
-            for id_, body, post_at, tries in rows
-        ]
+        return [_waiting(row) for row in self._connection.execute(_WAITING, {"now": now, "most": limit})]
 
-    def next_at(self) -> dt.datetime | None:
-        """Give the earliest time that a message may leave."""
-        return self._connection.scalar(_NEXT_AT)
+    def next_at(self, channels: Collection[str] = ()) -> dt.datetime | None:
+        """Give the earliest time that a message of these channels, of any where none is named, may leave."""
+        return self._connection.scalar(_next_at(tuple(sorted(channels))))
 
     def mark_sent(self, waiting: int, at: dt.datetime, reference: str) -> None:
         """Say that a message left; `reference` is the service's own name for it."""
@@ -97,3 +119,25 @@ class SqlOutbox:
     def give_up(self, waiting: int, at: dt.datetime, reason: str) -> None:
         """Stop trying; kept for the owner to see."""
         self._connection.execute(_GIVE_UP, {"waiting": waiting, "at": at, "reason": reason})
+
+    def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
+        """Forget what was sent, and what was given up, before a time, and give how many."""
+        sent = self._connection.execute(_PRUNE_SENT, {"at": sent_before}).rowcount
+        return sent + self._connection.execute(_PRUNE_GIVEN_UP, {"at": given_up_before}).rowcount
+
+
+def _row(outgoing: Outgoing, at: dt.datetime) -> dict[str, object]:
+    return {
+        "key": outgoing.key,
+        "chat": outgoing.chat,
+        "body": _ENCODER.encode(outgoing).decode(),
+        "post_at": at,
+        "leave_at": at,
+        "tries": 0,
+        "is_kept": outgoing.is_kept,
+    }
+
+
+def _waiting(row: sa.Row[int, str, dt.datetime, int]) -> Waiting:
+    id_, body, post_at, tries = row
+    return Waiting(id=id_, outgoing=_DECODER.decode(body), post_at=post_at, tries=tries)

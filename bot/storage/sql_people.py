@@ -1,7 +1,7 @@
 """People, chats and invites in a database."""
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Any, TypeVar
 
 import msgspec
@@ -12,6 +12,7 @@ from bot.storage import tables
 from bot.storage.inserts import put
 
 _Kept = TypeVar("_Kept", Member, Chat, Invite)
+_OfFarm = TypeVar("_OfFarm", Member, Chat)
 
 _ADDRESS = sa.bindparam("of_address", type_=sa.Text)
 _FARM = sa.bindparam("of_farm", type_=sa.Integer)
@@ -23,6 +24,9 @@ _MEMBERS = sa.select(*_OF_MEMBER).where(tables.members.c.farm == _FARM).order_by
 _REMOVE = sa.delete(tables.members).where(tables.members.c.address == _ADDRESS)
 _CHAT = sa.select(*_OF_CHAT).where(tables.chats.c.address == _ADDRESS)
 _CHATS = sa.select(*_OF_CHAT).where(tables.chats.c.farm == _FARM).order_by(tables.chats.c.address)
+_FARMS: sa.BindParameter[list[int]] = sa.bindparam("farms", expanding=True)
+_MEMBERS_OF = sa.select(*_OF_MEMBER).where(tables.members.c.farm.in_(_FARMS)).order_by(tables.members.c.address)
+_CHATS_OF = sa.select(*_OF_CHAT).where(tables.chats.c.farm.in_(_FARMS)).order_by(tables.chats.c.address)
 _REMOVE_CHAT = sa.delete(tables.chats).where(tables.chats.c.address == _ADDRESS)
 _INVITE = sa.select(*_OF_INVITE).where(
     tables.invites.c.token == sa.bindparam("of_token"),
@@ -45,6 +49,10 @@ class SqlPeople:
         """Give the people of a farm."""
         return _each(Member, self._connection.execute(_MEMBERS, {"of_farm": farm}))
 
+    def members_of(self, farms: Collection[int]) -> dict[int, list[Member]]:
+        """Give the people of each farm."""
+        return _by_farm(farms, _each(Member, self._connection.execute(_MEMBERS_OF, {"farms": list(farms)})))
+
     def put(self, member: Member) -> None:
         """Add a person or change what is kept of them."""
         put(self._connection, tables.members, **msgspec.structs.asdict(member))
@@ -60,6 +68,10 @@ class SqlPeople:
     def chats(self, farm: int) -> list[Chat]:
         """Give the chats that a farm's reminders go to."""
         return _each(Chat, self._connection.execute(_CHATS, {"of_farm": farm}))
+
+    def chats_of(self, farms: Collection[int]) -> dict[int, list[Chat]]:
+        """Give the chats that each farm's reminders go to."""
+        return _by_farm(farms, _each(Chat, self._connection.execute(_CHATS_OF, {"farms": list(farms)})))
 
     def put_chat(self, chat: Chat) -> None:
         """Add a chat."""
@@ -79,6 +91,13 @@ class SqlPeople:
         if invite is None or self._connection.execute(_USE_UP, {"of_token": token}).rowcount == 0:
             return None  # unknown, too late, or another process was faster
         return invite
+
+
+def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_OfFarm]]:
+    found: dict[int, list[_OfFarm]] = {farm: [] for farm in farms}
+    for one in kept:
+        found[one.farm].append(one)
+    return found
 
 
 def _each(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> list[_Kept]:

@@ -48,6 +48,7 @@ farms = sa.Table(
     sa.Column("id", sa.Integer, primary_key=True),
     sa.Column("founded_at", UtcTime, nullable=False),
     sa.Column("next_due", UtcTime, index=True),  # when its rules next have something to say
+    sa.Column("edition", sa.Integer, nullable=False, server_default="0"),  # how often its past was rewritten
     sqlite_autoincrement=True,  # the id of a farm that is gone is never another's
 )
 
@@ -70,15 +71,22 @@ inbox = sa.Table(
     sa.Column("id", _ROW_ID, primary_key=True),
     sa.Column("key", sa.Text, nullable=False, unique=True),
     sa.Column("chat", sa.Text, nullable=False),
+    sa.Column("sender", sa.Text, nullable=False, server_default=""),  # address of the person
+    sa.Column("farm", sa.Integer),  # of the person or the chat when it came in; null where nobody knew them
     sa.Column("body", sa.Text, nullable=False),  # JSON of an Incoming; empty once it is handled
     sa.Column("stored_at", UtcTime, nullable=False),
     sa.Column("tries", sa.Integer, nullable=False),
     sa.Column("done_at", UtcTime),  # handled, or given up where `failure` is set; null while it waits
     sa.Column("failure", sa.Text),  # why the last try failed
 )
-sa.Index(
-    "ix_inbox_waiting", inbox.c.id, sqlite_where=inbox.c.done_at.is_(None), postgresql_where=inbox.c.done_at.is_(None)
-)
+_UNHANDLED = inbox.c.done_at.is_(None)
+for _name, _columns in {
+    "ix_inbox_waiting": (inbox.c.id,),
+    "ix_inbox_waiting_by_chat": (inbox.c.chat, inbox.c.id),
+    "ix_inbox_waiting_by_farm": (inbox.c.farm, inbox.c.id),
+}.items():
+    sa.Index(_name, *_columns, sqlite_where=_UNHANDLED, postgresql_where=_UNHANDLED)
+sa.Index("ix_inbox_done_at", inbox.c.done_at)  # for those that are old enough to be forgotten
 
 outbox = sa.Table(
     "outbox",
@@ -103,6 +111,7 @@ for _name, _columns in {
     "ix_outbox_by_time": (outbox.c.leave_at,),
 }.items():
     sa.Index(_name, *_columns, sqlite_where=_UNSENT, postgresql_where=_UNSENT)
+sa.Index("ix_outbox_done_at", outbox.c.done_at)
 
 members = sa.Table(
     "members",

@@ -82,6 +82,26 @@ def last_asked(farm: Farm, chore: ChoreDue) -> AskedChore | None:
     return _newest(a for a in farm.asked.values() if chore.is_same_subject(a) and _is_for(farm, a, chore))
 
 
+def left_of(
+    farm: Farm, asked: AskedChore, now: dt.datetime, known: Mapping[str, Forecast] | None = None
+) -> ChoreDue | None:
+    """Give what is left to do of what a reminder asked for, as it is now.
+
+    None where it is done, skipped or gone, and where a newer reminder takes the place of this one: what was asked for
+    once and is not over is always left, or asked for again.
+    """
+    if asked.ended_at is not None or asked.snoozed_until is not None:
+        return None
+    reminders = _by_subject(farm)
+    found = forecasts(farm) if known is None else known
+    for chore in _waiting(farm, now, now + LOOK_AHEAD, found, reminders):
+        if chore.is_same_subject(asked):
+            newest = _newest(a for a in reminders.get(chore.subject, ()) if _is_for(farm, a, chore))
+            if newest is not None and newest.number == asked.number:
+                return chore
+    return None
+
+
 def _by_subject(farm: Farm) -> _Reminders:
     found: dict[Subject, list[AskedChore]] = {}
     for asked in farm.asked.values():

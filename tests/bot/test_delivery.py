@@ -8,9 +8,11 @@ import pytest
 
 from bot import delivery as module
 from bot.delivery import Delivery
-from bot.ports.stores import Chat, SendError
+from bot.ports.sending import SendError
+from bot.ports.stores import Chat
 from tests.contracts.records import NOON, after, an_outgoing
-from tests.fakes import FakeClock, MemoryStore, RecordingChannel
+from tests.fakes import FakeClock, RecordingChannel
+from tests.memory import MemoryStore
 
 ALICE, BOB = "telegram:1", "telegram:2"
 
@@ -78,8 +80,8 @@ class TestInOrder:
         assert channel.keys(BOB) == ["d"]
         assert next_at(store) == after(minutes=1)
 
-    async def test_more_than_one_batch_is_sent_in_one_go(self, delivery, store, channel):
-        keys = [f"{number:03}" for number in range(2 * module.BATCH + 7)]
+    async def test_all_that_waits_is_sent_in_one_go(self, delivery, store, channel):
+        keys = [f"{number:03}" for number in range(150)]
         post(store, *keys)
         post(store, *keys, chat=BOB)
 
@@ -89,7 +91,7 @@ class TestInOrder:
     async def test_a_chat_that_hangs_holds_up_no_other(self, store, clock):
         channel = GatedChannel(ALICE)
         delivery = Delivery(store, {"telegram": channel}, clock, chance=random.Random(1))  # noqa: S311
-        post(store, *(str(number) for number in range(3 * module.BATCH)), chat=ALICE)
+        post(store, *(str(number) for number in range(10)), chat=ALICE)
         stop = asyncio.Event()
         running = asyncio.create_task(delivery.run(stop))
         await until(lambda: channel.begun == 1)
@@ -119,13 +121,13 @@ class TestInOrder:
         assert await sending == 10
 
     async def test_messages_of_a_channel_that_is_not_here_are_left_alone(self, delivery, store, channel):
-        post(store, *(str(number) for number in range(2 * module.BATCH)), chat="replay:Noor", at=after(days=-1))
+        post(store, *(str(number) for number in range(200)), chat="replay:Noor", at=after(days=-1))
         post(store, "a")
 
         assert await delivery.deliver_once() == 1
         with store.begin() as work:
             waiting = work.outbox.waiting(NOON, 1000)
-        assert [entry.tries for entry in waiting] == [0] * 2 * module.BATCH
+        assert [entry.tries for entry in waiting] == [0] * 200
 
 
 class TestLate:
@@ -274,11 +276,15 @@ class TestCrashes:
 
         killed = Killed()
         post(store, "a", "b", "c")
-        with pytest.raises(asyncio.CancelledError):
-            await Delivery(store, {"telegram": killed}, clock, chance=random.Random(1)).deliver_once()  # noqa: S311
+        await Delivery(store, {"telegram": killed}, clock, chance=random.Random(1)).deliver_once()  # noqa: S311
 
         channel = RecordingChannel()
-        await Delivery(store, {"telegram": channel}, clock, chance=random.Random(1)).deliver_once()  # noqa: S311
+        restarted = Delivery(store, {"telegram": channel}, clock, chance=random.Random(1))  # noqa: S311
+        await restarted.deliver_once()
+        assert channel.keys() == []  # for all that it knows, another process is still at it
+
+        clock.forward(seconds=module.CLAIM_FOR.total_seconds())
+        await restarted.deliver_once()
 
         assert killed.keys() == ["a", "b"]
         assert channel.keys() == ["b", "c"]
@@ -327,7 +333,7 @@ class TestRunning:
             await clock.sleep(seconds)
 
         delivery = Delivery(store, {"telegram": channel}, clock, chance=random.Random(1), wait=wait)  # noqa: S311
-        post(store, "a", at=after(seconds=7))
+        post(store, "a", at=after(seconds=3))
         post(store, "b", at=after(seconds=200))
         stop = asyncio.Event()
         running = asyncio.create_task(delivery.run(stop))
@@ -335,7 +341,7 @@ class TestRunning:
 
         stop.set()
         await running
-        assert waits[0] == 7
+        assert waits[0] == 3
         assert max(waits) == module.LOOK_AGAIN
 
     async def test_stopping_does_not_wait_for_a_service_that_hangs(self, store, clock, monkeypatch):
@@ -350,7 +356,7 @@ class TestRunning:
         stop.set()
         await asyncio.wait_for(running, 5)
 
-        assert next_at(store) == NOON  # not marked: it is sent at the next start
+        assert next_at(store) == NOON + module.CLAIM_FOR  # not marked: it is sent again once its claim has run out
 
 
 async def until(holds):

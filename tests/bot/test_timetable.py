@@ -11,7 +11,8 @@ import pytest
 from bot import timetable as module
 from bot.timetable import Timetable
 from tests.contracts.records import NOON
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 
 @pytest.fixture(autouse=True)
@@ -35,7 +36,7 @@ class Assistant:
         if self.errors:
             raise self.errors.pop(0)
         with self.store.begin() as work:
-            due = work.farms.due(self.clock.now())
+            due = work.farms.claim_due(self.clock.now())
             for farm in due:
                 work.farms.set_next_due(farm, self.clock.now() if self.stays_due else None)
         return len(due)
@@ -111,7 +112,7 @@ async def test_a_farm_that_became_due_earlier_moves_the_alarm(timetable, store, 
     await until(lambda: len(assistant.calls) == 2)
 
     with store.begin() as work:
-        assert work.farms.due(clock.now()) == []
+        assert work.farms.claim_due(clock.now()) == {}
 
 
 async def test_an_alarm_that_is_no_longer_wanted_does_not_ring(timetable, store, clock, assistant):

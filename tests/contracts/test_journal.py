@@ -77,3 +77,13 @@ def test_appending_nothing_is_nothing(store):
         work.journal.append(farm, [])
 
         assert work.journal.since(farm) == []
+
+
+def test_events_of_several_farms_are_added_and_given_at_once(store):
+    with store.begin() as work:
+        one, two, three = (work.farms.found(NOON) for _ in range(3))
+        work.journal.append_all({one: [an_event(2), an_event(1)], two: [an_event(1, by="Sol")], three: []})
+
+        assert work.journal.of([two, three]) == {two: [an_event(1, by="Sol")], three: []}
+        assert work.journal.of([one]) == {one: [an_event(1), an_event(2)]}
+        assert work.journal.of([]) == {}

@@ -1,5 +1,7 @@
 """What every outbox promises."""
 
+import datetime as dt
+
 import pytest
 
 from bot.ports.messages import About, Button, bold
@@ -125,3 +127,72 @@ def test_ids_of_chats_with_one_key_are_apart(store):
         work.outbox.mark_sent(first.id, NOON, "17")
 
         assert work.outbox.waiting(NOON) == [second]
+
+
+def claim(work, now=NOON, limit=10, channels=("telegram", "a", "b")):
+    return keys(work.outbox.claim(now, limit, until=now + dt.timedelta(seconds=25), channels=channels))
+
+
+def test_a_claim_gives_the_first_of_each_chat_and_keeps_it_from_others_until_it_runs_out(store):
+    with store.begin() as work:
+        work.outbox.post_all([an_outgoing(f"{chat}{n}", f"{chat}:1") for n in (1, 2) for chat in "ab"], NOON)
+        assert claim(work, limit=1) == ["a1"]
+        assert claim(work) == ["b1"]
+        assert claim(work) == []
+        assert work.outbox.next_at() == after(seconds=25)
+
+        assert claim(work, after(seconds=24)) == []
+        assert claim(work, after(seconds=25)) == ["a1", "b1"]
+
+
+def test_the_next_of_a_chat_is_claimed_once_the_first_is_sent_or_given_up(store):
+    with store.begin() as work:
+        work.outbox.post_all([an_outgoing(f"{chat}{n}", f"{chat}:1") for n in (1, 2) for chat in "ab"], NOON)
+        first, other = work.outbox.claim(NOON, 10, until=after(seconds=25), channels=("a", "b"))
+        work.outbox.mark_sent(first.id, NOON, "17")
+        work.outbox.retry(other.id, after(seconds=5), "timed out")
+
+        assert claim(work) == ["a2"]
+        assert claim(work, after(seconds=5)) == ["b1"]
+
+
+def test_a_claim_takes_messages_of_its_channels_alone(store):
+    with store.begin() as work:
+        work.outbox.post(an_outgoing("one", "a:1"), after(minutes=-1))
+        work.outbox.post(an_outgoing("two", "ab:1"), NOON)
+
+        assert work.outbox.next_at(["ab"]) == NOON
+        assert work.outbox.next_at(["a"]) == after(minutes=-1)
+        assert claim(work, channels=("ab",)) == ["two"]
+        assert claim(work, channels=("b",)) == []
+
+
+def test_messages_posted_together_are_each_kept_once(store):
+    with store.begin() as work:
+        work.outbox.post(an_outgoing("k", "a:1"), NOON)
+        work.outbox.post_all([an_outgoing("k", "a:1", text="another"), an_outgoing("k", "b:1")], NOON)
+        work.outbox.post_all([], NOON)
+
+        assert [(w.outgoing.chat, w.outgoing.text) for w in work.outbox.waiting(NOON)] == [
+            ("a:1", "Noted."),
+            ("b:1", "Noted."),
+        ]
+
+
+def test_what_was_sent_or_given_up_long_ago_is_forgotten_and_nothing_else(store):
+    with store.begin() as work:
+        work.outbox.post_all([an_outgoing("k", f"a:{n}") for n in range(5)], NOON)
+        sent, sent_later, given_up, given_up_later, _waiting = work.outbox.waiting(NOON)
+        work.outbox.mark_sent(sent.id, NOON, "17")
+        work.outbox.mark_sent(sent_later.id, after(days=3), "18")
+        work.outbox.give_up(given_up.id, NOON, "blocked")
+        work.outbox.give_up(given_up_later.id, after(days=3), "blocked")
+
+        assert work.outbox.prune(after(days=3), after(days=3)) == 2
+        assert [work.outbox.post(an_outgoing("k", f"a:{n}"), NOON) for n in range(5)] == [
+            True,
+            False,
+            True,
+            False,
+            False,
+        ]

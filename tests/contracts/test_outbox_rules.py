@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from bot.storage.sql_store import SqlStore
 from tests.contracts.records import after, an_outgoing
-from tests.fakes import MemoryStore
+from tests.memory import MemoryStore
 
 minutes = st.integers(0, 5)
 
@@ -26,13 +26,18 @@ class Outboxes(stateful.RuleBasedStateMachine):
         assert found == expected
         return found
 
-    @stateful.rule(key=st.sampled_from("abcdef"), chat=st.sampled_from("xyz"), minute=minutes)
+    @stateful.rule(key=st.sampled_from("abcdef"), chat=st.sampled_from(["x:1", "x:2", "y:1", "z:1"]), minute=minutes)
     def post(self, key, chat, minute):
         self.both(lambda outbox: outbox.post(an_outgoing(key, chat), after(minutes=minute)))
 
     @stateful.rule(minute=minutes, limit=st.integers(1, 6))
     def look(self, minute, limit):
         self.both(lambda outbox: outbox.waiting(after(minutes=minute), limit))
+
+    @stateful.rule(minute=minutes, limit=st.integers(0, 6), channels=st.sampled_from([("x",), ("x", "z"), ("y",)]))
+    def claim(self, minute, limit, channels):
+        now = after(minutes=minute)
+        self.both(lambda outbox: outbox.claim(now, limit, until=after(minutes=minute + 2), channels=channels))
 
     @stateful.rule(waiting=st.integers(1, 8), minute=minutes, end=st.sampled_from(["mark_sent", "give_up", "retry"]))
     def end(self, waiting, minute, end):
@@ -43,6 +48,7 @@ class Outboxes(stateful.RuleBasedStateMachine):
     @stateful.invariant()
     def they_know_the_same_next_time(self):
         self.both(lambda outbox: outbox.next_at())
+        self.both(lambda outbox: outbox.next_at(("x", "y")))
 
     @stateful.invariant()
     def all_that_waits_comes_in_the_end(self):

@@ -1,6 +1,7 @@
 """What every register of people promises."""
 
 import datetime as dt
+import threading
 
 import msgspec
 import pytest
@@ -97,6 +98,25 @@ def test_an_invite_is_good_once(store, farm):
         assert work.people.take_invite("other", NOON) is None
         assert work.people.take_invite("t", NOON) == invite
         assert work.people.take_invite("t", NOON) is None
+
+
+def test_of_two_who_open_an_invite_at_once_one_gets_in(store, farm):
+    with store.begin() as work:
+        work.people.put_invite(an_invite(farm, after(days=1)))
+    taken, ready = [], threading.Barrier(2)
+
+    def take():
+        ready.wait()
+        with store.begin() as work:
+            taken.append(work.people.take_invite("t", NOON))
+
+    threads = [threading.Thread(target=take) for _ in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert sorted(invite is not None for invite in taken) == [False, True]
 
 
 @pytest.mark.parametrize(("seconds", "is_good"), [(-1, True), (0, False), (1, False)])

@@ -14,7 +14,8 @@ from core.farm.fold import FarmFold
 from core.farm.settings import tzinfo_of
 from core.journal import codec, event, wants
 from core.journal.kinds import Role, Setting
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 GROUP = "the group"
 MOST_AT_ONCE = 100  # reminders at one moment; more than that is a rule that does not move on
@@ -27,7 +28,8 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
     to: tuple[str, ...]  # people, or the group
     text: str
     labels: tuple[str, ...]
-    outgoing: Outgoing
+    outgoing: Outgoing  # the first of them
+    buttons: dict[str, dict[str, str]]  # by person, what the buttons carry by label
 
     @property
     def lines(self):
@@ -80,7 +82,8 @@ class Stage:
         message = f"chat:message:{self._count}"
         if text:
             self._last_message[who] = message
-        return self._in(who, group=group, text=text, message=message, is_addressed=addressed, **fields)
+        said = {"message": message, "is_addressed": addressed} | fields
+        return self._in(who, group=group, text=text, **said)
 
     def edits(self, who, text, *, group=False, addressed=True):
         """Change the last message that somebody wrote."""
@@ -101,10 +104,8 @@ class Stage:
         """Find what a button that was shown carries."""
         chat = GROUP if group else who
         for told in reversed(self.told):
-            if chat in told.to and at in (None, told.at):
-                for button in (button for row in told.outgoing.buttons for button in row):
-                    if plain(button.label) == label:
-                        return button.data
+            if at in (None, told.at) and label in told.buttons.get(chat, {}):
+                return told.buttons[chat][label]
         raise LookupError(f"{chat} was shown no button {label!r}")
 
     def _in(self, who, *, group=False, **fields):
@@ -177,6 +178,10 @@ class Stage:
                 text=plain(outs[0].text),
                 labels=tuple(button.label for row in outs[0].buttons for button in row),
                 outgoing=outs[0],
+                buttons={
+                    _name(out.chat): {plain(button.label): button.data for row in out.buttons for button in row}
+                    for out in outs
+                },
             )
             for outs in found.values()
         ]

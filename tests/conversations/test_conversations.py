@@ -12,7 +12,7 @@ from core.journal import wants
 from core.journal.kinds import Addable, Role, Setting
 from tests.conversations import script as scripts
 from tests.conversations.stage import GROUP, Stage
-from tests.fakes import MemoryStore
+from tests.memory import MemoryStore
 
 HERE = pathlib.Path(__file__).parent
 SCRIPTS = sorted(HERE.glob("*.txt"))

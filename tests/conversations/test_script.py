@@ -6,7 +6,7 @@ import pytest
 
 from tests.conversations import script
 from tests.conversations.test_conversations import Play
-from tests.fakes import MemoryStore
+from tests.memory import MemoryStore
 
 HEAD = """What it is about: a heading is needed.
 

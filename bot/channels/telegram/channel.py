@@ -1,37 +1,32 @@
 """Messages out to Telegram, one at a time; when and how often to try is the delivery's business."""
 
+import contextlib
 import datetime as dt
 import logging
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import msgspec
 from telegram import error
 
 from bot.channels.telegram.account import TelegramAccount
 from bot.channels.telegram.parts import Part, parts
-from bot.channels.telegram.request import FloodError, Json
+from bot.channels.telegram.request import FloodError, GroupFullError, Json, ServerTroubleError
 from bot.channels.telegram.updates import address, chat_id, message_key
 from bot.ports.messages import Button, Outgoing, plain
-from bot.ports.stores import SendError
+from bot.ports.sending import SendError, Trouble
 
 # How Telegram says that a chat is no more, in the description of a 400; all else that it refuses is about the message.
 GONE = ("chat not found", "peer_id_invalid", "user not found", "group chat was upgraded", "group chat was deactivated")
+OF_MARKUP = "entit"  # is in what Telegram says about the markup of a text
+TOO_LONG = ("message is too long", "message_too_long")
+LONG_ENOUGH_TO_HALVE = 200  # letters
 BEGUN_AT_MOST = 1000  # long messages of which the first parts are sent, kept until the rest is
 PIN = "\N{ROUND PUSHPIN}"
 
 NO_KEYBOARD: Json = {"remove_keyboard": True}
 
 _log = logging.getLogger(__name__)
-
-
-class ChatMovedError(SendError):
-    """A group became a supergroup: its old address is gone."""
-
-    def __init__(self, moved_to: str) -> None:
-        """Keep the new address."""
-        super().__init__("The group has a new address", is_final=True, chat_gone=True)
-        self.moved_to = moved_to
 
 
 class Piece(msgspec.Struct, frozen=True, kw_only=True):
@@ -74,7 +69,7 @@ class TelegramChannel:
             except error.TelegramError as failure:
                 refused = _send_error(failure)
                 if number and not refused.is_final:
-                    self._keep(key, pieces[number:])
+                    self._keep((refused.moved_to or outgoing.chat, outgoing.key), pieces[number:])
                 raise refused from None
         self._note_keyboard(outgoing.chat, pieces[-1])
         return reference
@@ -108,15 +103,29 @@ class TelegramChannel:
             self._begun.popitem(last=False)
 
     async def _send_piece(self, to: int, piece: Piece) -> str:
-        """Send one message; where Telegram objects to its form, once more without any."""
+        """Send one message; where Telegram objects to its form, in a plainer one or in smaller parts."""
         try:
-            sent = await self._account.send_text(to, piece.part.html, is_html=True, markup=piece.markup)
+            return await self._send_form(to, piece, is_html=True)
         except error.BadRequest as failure:
             if _is_gone(failure):
                 raise
-            _log.warning("Telegram objects to a message, it goes out as plain text: %s", failure)
-            sent = await self._account.send_text(to, piece.part.plain)
-        return message_key(to, sent)
+            # Not what it says, which may repeat a piece of the text.
+            _log.warning("Telegram objects to the form of a message, it goes out in a plainer one")
+            is_of_markup = _says(failure, (OF_MARKUP,))
+            is_too_long = _says(failure, TOO_LONG) and len(piece.part.plain) > LONG_ENOUGH_TO_HALVE
+        if is_too_long:
+            *first, last = [Piece(part=part) for part in parts(piece.part.plain, len(piece.part.plain) // 2)]
+            for half in first:
+                await self._send_piece(to, half)
+            return await self._send_piece(to, msgspec.structs.replace(last, markup=piece.markup))
+        if is_of_markup and piece.markup is not None:
+            with contextlib.suppress(error.BadRequest):
+                return await self._send_form(to, piece)
+        return await self._send_form(to, Piece(part=piece.part))
+
+    async def _send_form(self, to: int, piece: Piece, *, is_html: bool = False) -> str:
+        text = piece.part.html if is_html else piece.part.plain
+        return message_key(to, await self._account.send_text(to, text, is_html=is_html, markup=piece.markup))
 
 
 def _location_keyboard(label: str) -> Json:
@@ -133,20 +142,32 @@ def _button(button: Button) -> Json:
     return {"text": plain(button.label), **does}
 
 
+def _says(failure: error.TelegramError, words: Iterable[str]) -> bool:
+    said = failure.message.lower()
+    return any(word in said for word in words)
+
+
 def _is_gone(failure: error.BadRequest) -> bool:
-    return any(words in failure.message.lower() for words in GONE)
+    return _says(failure, GONE)
 
 
 def _send_error(failure: error.TelegramError) -> SendError:
     """Say by the class of an error how to go on."""
+    reason = str(failure)
     match failure:
+        case GroupFullError():
+            return SendError(reason, retry_after=failure.seconds)
         case FloodError():
-            return SendError(str(failure), retry_after=failure.seconds)
+            return SendError(reason, trouble=Trouble.FLOOD, retry_after=failure.seconds)
         case error.ChatMigrated():
-            return ChatMovedError(address(failure.new_chat_id))
+            return SendError("the group has a new address", moved_to=address(failure.new_chat_id))
         case error.Forbidden():
-            return SendError(str(failure), is_final=True, chat_gone=True)
+            return SendError(reason, is_final=True, chat_gone=True)
         case error.BadRequest():
-            return SendError(str(failure), is_final=True, chat_gone=_is_gone(failure))
+            return SendError(reason, is_final=True, chat_gone=_is_gone(failure))
+        case ServerTroubleError() | error.InvalidToken() | error.Conflict():
+            return SendError(reason, trouble=Trouble.SERVER)
+        case error.NetworkError():  # TimedOut is one
+            return SendError(reason, trouble=Trouble.NETWORK)
         case _:
-            return SendError(str(failure))
+            return SendError(reason)

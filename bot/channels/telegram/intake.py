@@ -1,6 +1,7 @@
 """From Telegram's wire into the inbox: what long polling and the webhook have in common."""
 
-from collections.abc import Callable
+from collections.abc import Sequence
+from typing import Protocol
 
 from bot.channels.telegram.account import TelegramAccount
 from bot.channels.telegram.request import Json
@@ -8,7 +9,11 @@ from bot.channels.telegram.updates import Taken, taken
 from bot.ports.clock import Clock
 from bot.ports.messages import Incoming
 
-Take = Callable[[Incoming], bool]  # stores a message for good before it returns; False where it was known already
+
+class Take(Protocol):
+    """What stores messages for good before it returns, all or none; gives how many were not known already."""
+
+    def __call__(self, *messages: Incoming) -> int: ...  # noqa: D102 - the class says it
 
 
 class Intake:
@@ -20,9 +25,10 @@ class Intake:
         self._take = take
         self._clock = clock
 
-    def store(self, raw: Json) -> Taken | None:
-        """Store an update, whatever `take` raises passes through; None where it holds nothing for us."""
-        read = taken(raw, self._account.username, self._clock.now())
-        if read is not None:
-            self._take(read.incoming)
+    def store(self, updates: Sequence[Json]) -> list[Taken]:
+        """Store updates, all or none, and give those that hold something for us; what `take` raises passes through."""
+        now, name = self._clock.now(), self._account.username
+        read = [found for raw in updates if (found := taken(raw, name, now)) is not None]
+        if read:
+            self._take(*(found.incoming for found in read))
         return read

@@ -8,7 +8,7 @@ from typing import Any
 
 from telegram.ext import AIORateLimiter
 
-from bot.channels.telegram.request import FloodError, Json
+from bot.channels.telegram.request import GroupFullError, Json
 
 GROUP_MESSAGES = (
     20  # a group and minute, https://core.telegram.org/bots/faq#my-bot-is-hitting-limits-how-do-i-avoid-this
@@ -44,7 +44,7 @@ class SendLimiter(AIORateLimiter):
         data: dict[str, Any],
         rate_limit_args: int | None,
     ) -> Answer:
-        """Make one call to the Bot API in its turn; raise FloodError where the group has had its share."""
+        """Make one call to the Bot API in its turn; raise GroupFullError where the group has had its share."""
         chat = data.get("chat_id")
         if (
             self._group_max_rate
@@ -52,5 +52,5 @@ class SendLimiter(AIORateLimiter):
             and chat < 0
             and not self._get_group_limiter(chat).has_capacity()
         ):
-            raise FloodError(GROUP_SECONDS / GROUP_MESSAGES)
+            raise GroupFullError(GROUP_SECONDS / GROUP_MESSAGES)
         return await super().process_request(callback, args, kwargs, endpoint, data, rate_limit_args)

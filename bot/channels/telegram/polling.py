@@ -5,6 +5,7 @@ The library's own loop keeps updates in memory and acknowledges them before they
 
 import asyncio
 import logging
+from collections.abc import Callable
 
 from telegram import error
 
@@ -13,8 +14,10 @@ from bot.channels.telegram.backoff import Backoff, unless
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import FloodError, Json
 from bot.ports.clock import Clock
+from bot.ports.stores import Hold, StoreDownError
 
 POLL_FOR = 25  # seconds that Telegram keeps a poll open
+TURN_EVERY = 5.0  # seconds until it is asked again whether another process still polls
 GIVE_UP_AFTER = 2.0  # seconds for the answers to presses that are under way at the stop
 
 _log = logging.getLogger(__name__)
@@ -29,12 +32,14 @@ class TelegramPolling:
         take: Take,
         clock: Clock,
         *,
+        hold: Callable[[], Hold | None],
         commands: Commands = NO_COMMANDS,
         poll_for: int = POLL_FOR,
     ) -> None:
-        """Take the messages to `take`, which stores one for good; what it raises brings the update again."""
+        """Take the messages to `take`; `hold` gives this process the poll, or None while another one has it."""
         self._account = account
         self._intake = Intake(account, take, clock)
+        self._hold = hold
         self._commands = commands
         self._poll_for = poll_for
         self._offset: int | None = None
@@ -42,10 +47,40 @@ class TelegramPolling:
         self._answers: set[asyncio.Task[None]] = set()
 
     async def run(self, stop: asyncio.Event) -> None:
-        """Poll until `stop`; raise TokenRefusedError where the token is wrong."""
+        """Poll until `stop`, for as long as no other process does; raise TokenRefusedError where the token is wrong."""
         await self._account.sign_in(stop, self._commands)
-        await self._account.persist(stop, "Taking the webhook away", self._account.delete_webhook)
         while not stop.is_set():
+            hold = await self._wait_for_turn(stop)
+            if hold is None:
+                break
+            try:
+                await self._account.persist(stop, "Taking the webhook away", self._account.delete_webhook)
+                await self._poll(stop, hold)
+            finally:
+                await asyncio.to_thread(hold.release)
+        if self._answers:
+            await asyncio.wait(self._answers, timeout=GIVE_UP_AFTER)
+
+    async def _wait_for_turn(self, stop: asyncio.Event) -> Hold | None:
+        """Take the poll for this process, as soon as no other has it; None when told to stop."""
+        is_told = False
+        while not stop.is_set():
+            try:
+                hold = await asyncio.to_thread(self._hold)
+            except StoreDownError as failure:
+                _log.warning("The store cannot say who polls: %s", failure)
+                hold = None
+            if hold is not None:
+                return hold
+            if not is_told:
+                _log.info("Another process polls; this one takes over when that one ends")
+                is_told = True
+            await unless(stop, asyncio.sleep(TURN_EVERY))
+        return None
+
+    async def _poll(self, stop: asyncio.Event, hold: Hold) -> None:
+        self._offset = None  # another process may have polled since
+        while not stop.is_set() and await asyncio.to_thread(hold.is_good):
             try:
                 batch = await unless(stop, self._account.raw_updates(self._offset, self._poll_for))
             except error.InvalidToken:
@@ -57,31 +92,21 @@ class TelegramPolling:
                 await self._backoff.wait(stop)
                 continue
             self._backoff.reset()
-        if self._answers:
-            await asyncio.wait(self._answers, timeout=GIVE_UP_AFTER)
 
     async def _store(self, batch: list[Json]) -> bool:
-        """Store updates in order up to the first that cannot be; the next poll asks from there."""
-        presses, is_whole = await asyncio.to_thread(self._store_each, batch)
-        for press in presses:
+        """Store updates; the next poll asks past them, or for all of them again where the store is down."""
+        try:
+            taken = await asyncio.to_thread(self._intake.store, batch)
+        except Exception as failure:  # noqa: BLE001 - whatever it was, the updates are asked for again
+            # Only its class: the text of a database's error repeats what was to be written.
+            _log.error("%d updates could not be stored (%s), trying again", len(batch), type(failure).__name__)
+            return False
+        self._offset = batch[-1]["update_id"] + 1
+        for press in (read.callback_query for read in taken if read.callback_query is not None):
             task = asyncio.create_task(self._answer(press))
             self._answers.add(task)
             task.add_done_callback(self._answers.discard)
-        return is_whole
-
-    def _store_each(self, batch: list[Json]) -> tuple[list[str], bool]:
-        presses: list[str] = []
-        for raw in batch:
-            try:
-                read = self._intake.store(raw)
-            except Exception as failure:  # noqa: BLE001 - whatever it was, the update is asked for again
-                # Only its class: the text of a database's error repeats what was to be written.
-                _log.error("Update %d could not be stored (%s), trying again", raw["update_id"], type(failure).__name__)
-                return presses, False
-            if read is not None and read.callback_query is not None:
-                presses.append(read.callback_query)
-            self._offset = raw["update_id"] + 1
-        return presses, True
+        return True
 
     async def _answer(self, press: str) -> None:
         """Stop the clock that turns on a pressed button; an old press cannot be answered, which is no matter."""

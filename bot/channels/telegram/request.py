@@ -6,6 +6,8 @@ of an answer, which may hold what people wrote, and the time to wait as a deprec
 
 import functools
 import http
+import json
+import math
 import ssl
 import urllib.parse
 from typing import Any, cast
@@ -19,6 +21,10 @@ from telegram.request import BaseRequest, RequestData
 FORM = "application/x-www-form-urlencoded"
 JSON = "application/json"
 MEDIA_WRITE_TIMEOUT = 20.0  # seconds to upload a file, as python-telegram-bot has it
+LONGEST_WAIT = 24 * 3600.0  # seconds that are waited for at most, whatever is asked for
+USUAL_WAIT = 1.0  # seconds, where it is not said how long
+
+NO_RESULT = "The answer has no result"
 
 Json = dict[str, Any]
 Seconds = Any  # a float, None for no limit, or the library's DEFAULT_NONE
@@ -34,6 +40,18 @@ class FloodError(error.TelegramError):
         """Keep the seconds to wait."""
         super().__init__(f"Too many messages; wait {seconds:g} s")
         self.seconds = seconds
+
+
+class GroupFullError(FloodError):
+    """A group has had its share of messages, by our own count."""
+
+
+class ServerTroubleError(error.NetworkError):
+    """Telegram, or what stands before it, answers that it cannot answer."""
+
+
+class NotJsonError(ValueError):
+    """What came is no JSON object."""
 
 
 class Written(msgspec.Struct, frozen=True):
@@ -80,7 +98,10 @@ class AiohttpRequest(BaseRequest):
     async def call(self, url: str, parameters: Json) -> Any:  # noqa: ANN401 - the Bot API has answers of all kinds
         """Call a method with parameters of JSON, without the library's own records: half the time of `post`."""
         written = cast("RequestData", Written(msgspec.json.encode(parameters)))  # goes on to `do_request` as it is
-        return self.parse_json_payload(await self._request_wrapper(url, "POST", written))["result"]
+        answer = self.parse_json_payload(await self._request_wrapper(url, "POST", written))
+        if "result" not in answer:
+            raise error.NetworkError(NO_RESULT)
+        return answer["result"]
 
     async def do_request(
         self,
@@ -120,8 +141,8 @@ class AiohttpRequest(BaseRequest):
     def parse_json_payload(payload: bytes) -> Json:
         """Read an answer; unlike the library's own, what cannot be read is not logged."""
         try:
-            return msgspec.json.decode(payload, type=Json)
-        except (msgspec.DecodeError, UnicodeDecodeError):
+            return read_json(payload)
+        except NotJsonError:
             raise error.NetworkError("The answer is no JSON object") from None
 
     def _opened(self) -> aiohttp.ClientSession:
@@ -132,6 +153,27 @@ class AiohttpRequest(BaseRequest):
                 trust_env=False,
             )
         return self._session
+
+
+def read_json(payload: bytes) -> Json:
+    """Read a JSON object; raise NotJsonError for anything else.
+
+    What msgspec refuses, such as half a character or a number beyond all bounds, the standard library may take: one
+    odd value must not cost all that came with it.
+    """
+    try:
+        return msgspec.json.decode(payload, type=Json)
+    except RecursionError:
+        raise NotJsonError from None
+    except (msgspec.DecodeError, UnicodeDecodeError):
+        pass
+    try:
+        read = json.loads(payload)
+    except (ValueError, RecursionError):
+        raise NotJsonError from None
+    if not isinstance(read, dict):
+        raise NotJsonError
+    return read
 
 
 @functools.cache
@@ -185,17 +227,26 @@ def _checked(code: int, payload: bytes) -> tuple[int, bytes]:
     """Let an answer through; of an error only what Telegram documents: a proxy's page may repeat the address."""
     if code < http.HTTPStatus.MULTIPLE_CHOICES:
         if b'"result"' not in payload:
-            raise error.NetworkError("The answer has no result")
+            raise error.NetworkError(NO_RESULT)
         return code, payload
+    if code >= http.HTTPStatus.INTERNAL_SERVER_ERROR:
+        raise ServerTroubleError(f"HTTP {code}")
     try:
-        said = msgspec.json.decode(payload, type=Json)
-    except (msgspec.DecodeError, UnicodeDecodeError):
+        said = read_json(payload)
+    except NotJsonError:
         said = {}
     parameters = said.get("parameters")
     parameters = parameters if isinstance(parameters, dict) else {}
     if code == http.HTTPStatus.TOO_MANY_REQUESTS:
-        raise FloodError(float(parameters.get("retry_after", 1)))
+        raise FloodError(_seconds(parameters.get("retry_after")))
     kept: Json = {"ok": False, "description": str(said.get("description") or f"HTTP {code}")}
-    if "migrate_to_chat_id" in parameters:
-        kept["parameters"] = {"migrate_to_chat_id": parameters["migrate_to_chat_id"]}
+    if isinstance(moved_to := parameters.get("migrate_to_chat_id"), int):
+        kept["parameters"] = {"migrate_to_chat_id": moved_to}
     return code, msgspec.json.encode(kept)
+
+
+def _seconds(asked: object) -> float:
+    """Give how long to wait; what is no number of seconds is not believed."""
+    if not isinstance(asked, int | float) or not math.isfinite(asked):
+        return USUAL_WAIT
+    return min(max(float(asked), 0.0), LONGEST_WAIT)

@@ -1,5 +1,6 @@
 """An update of Telegram becomes our own record, once, here.
 
+Whatever an update holds, it becomes a record that can be kept and read again, or it is passed over.
 What the words mean is the reader's business; whether the sender may speak is the assistant's.
 """
 
@@ -7,17 +8,22 @@ import datetime as dt
 import functools
 import logging
 import re
+from typing import TypeGuard
 
 import msgspec
 from telegram.constants import ChatType
 
 from bot.channels.telegram import wire
-from bot.channels.telegram.request import Json
 from bot.ports.cleaning import clean
-from bot.ports.messages import Incoming, Sender
+from bot.ports.messages import LONGEST_TEXT, Incoming, Sender
 
 GROUPS = (ChatType.GROUP, ChatType.SUPERGROUP)
 WITHOUT_WORDS = ("animation", "audio", "document", "photo", "video", "video_note", "voice")
+FIRST_BOTS = dt.datetime(2015, 6, 24, tzinfo=dt.UTC)  # when Telegram began to have bots: no message to one is older
+LARGEST_ID = 2**63  # Telegram's own have 52 bits at most
+LONGEST_NAME = 128  # letters; Telegram has 64 for each of the two names
+LONGEST_CODE = 35  # letters of a language tag
+LONGEST_PRESS = 64  # bytes, https://core.telegram.org/bots/api#inlinekeyboardbutton
 
 _log = logging.getLogger(__name__)
 
@@ -29,17 +35,26 @@ class Taken(msgspec.Struct, frozen=True, kw_only=True):
     callback_query: str | None = None
 
 
-def taken(raw: Json, bot_username: str, now: dt.datetime) -> Taken | None:
+def update_id(raw: object) -> int | None:
+    """Give the number of an update; None for what is none."""
+    number = raw.get("update_id") if isinstance(raw, dict) else None
+    return number if _is_id(number) else None
+
+
+def taken(raw: object, bot_username: str, now: dt.datetime) -> Taken | None:
     """Read an update as it came over the wire; None for one that is no message for us or that cannot be read."""
+    number = update_id(raw)
     try:
         update = msgspec.convert(raw, wire.Update)
-        incoming = incoming_of(update, bot_username, now)
+        incoming = None if number is None else incoming_of(update, bot_username, now)
+        if incoming is None:
+            return None
+        press = update.callback_query.id if update.callback_query else None
+        # What the inbox could not read again would stand in the way of all behind it.
+        return msgspec.json.decode(msgspec.json.encode(Taken(incoming=incoming, callback_query=press)), type=Taken)
     except Exception as failure:  # noqa: BLE001 - whatever is not as it is documented, the updates behind it must come through
-        _log.warning("Update %s cannot be read (%s) and is passed over", raw.get("update_id"), type(failure).__name__)
+        _log.warning("Update %s cannot be read (%s) and is passed over", number, type(failure).__name__)
         return None
-    if incoming is None:
-        return None
-    return Taken(incoming=incoming, callback_query=update.callback_query.id if update.callback_query else None)
 
 
 def incoming_of(update: wire.Update, bot_username: str, now: dt.datetime) -> Incoming | None:
@@ -49,12 +64,15 @@ def incoming_of(update: wire.Update, bot_username: str, now: dt.datetime) -> Inc
     if update.edited_message is not None:
         return _written(update.update_id, update.edited_message, bot_username, is_edit=True)
     if update.message is not None:
-        return _written(update.update_id, update.message, bot_username, is_edit=False)
+        moved = _moved(update.update_id, update.message)
+        return moved or _written(update.update_id, update.message, bot_username, is_edit=False)
     return None
 
 
 def address(telegram_id: int) -> str:
     """Name a person or chat so that no other channel has the same name."""
+    if not _is_id(telegram_id):
+        raise ValueError("no number of a person or chat")
     return f"telegram:{telegram_id}"
 
 
@@ -76,8 +94,28 @@ def message_key(chat: int, message_id: int) -> str:
     return f"telegram:{chat}:{message_id}"
 
 
+def _is_id(number: object) -> TypeGuard[int]:
+    return type(number) is int and -LARGEST_ID < number < LARGEST_ID
+
+
+def _moved(update_id: int, message: wire.Message) -> Incoming | None:
+    """Take note that a group became a supergroup, which Telegram tells in the old one and in the new one."""
+    if message.migrate_to_chat_id is not None:
+        old, new = address(message.chat.id), address(message.migrate_to_chat_id)
+    elif message.migrate_from_chat_id is not None:
+        old, new = address(message.migrate_from_chat_id), address(message.chat.id)
+    else:
+        return None
+    sender = Sender(address=new, name="")
+    return Incoming(
+        key=update_key(update_id), chat=new, sender=sender, sent_at=message.date, is_group=True, moved_from=old
+    )
+
+
 def _press(update_id: int, query: wire.CallbackQuery, now: dt.datetime) -> Incoming | None:
     if query.message is None or not query.data or query.from_user.is_bot:
+        return None
+    if len(query.data.encode()) > LONGEST_PRESS:  # of no button of ours
         return None
     chat = query.message.chat
     return Incoming(
@@ -95,8 +133,10 @@ def _written(update_id: int, message: wire.Message, bot_username: str, *, is_edi
     user, chat = message.from_user, message.chat
     if user is None or user.is_bot or chat.type == ChatType.CHANNEL:
         return None
+    if message.date < FIRST_BOTS:
+        raise ValueError("older than there are bots")
     place = message.location
-    words = clean(message.text or message.caption or "")
+    words = clean((message.text or message.caption or "")[: LONGEST_TEXT + 1])  # so that it is seen to be too long
     is_group = chat.type in GROUPS
     if not is_group and not _needs_answer(message):
         return None
@@ -122,8 +162,10 @@ def _written(update_id: int, message: wire.Message, bot_username: str, *, is_edi
 
 
 def _sender(user: wire.User) -> Sender:
-    name = " ".join(clean(user.full_name).split()) or clean(user.username or "") or str(user.id)
-    return Sender(address=address(user.id), name=name, language=user.language_code)
+    name = " ".join(clean(user.full_name[:LONGEST_NAME]).split())
+    name = name or clean((user.username or "")[:LONGEST_NAME]) or str(user.id)
+    language = user.language_code and user.language_code[:LONGEST_CODE]
+    return Sender(address=address(user.id), name=name, language=language)
 
 
 def _needs_answer(message: wire.Message) -> bool:

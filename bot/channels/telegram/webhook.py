@@ -21,7 +21,7 @@ from starlette.routing import BaseRoute, Route
 
 from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
 from bot.channels.telegram.intake import Intake, Take
-from bot.channels.telegram.request import Json
+from bot.channels.telegram.request import NotJsonError, read_json
 from bot.ports.clock import Clock
 
 LOOPBACK = "127.0.0.1"
@@ -103,18 +103,18 @@ class TelegramWebhook:
         if body is None:
             return Response(status_code=413)
         try:
-            raw = msgspec.json.decode(body, type=Json)
-        except (msgspec.DecodeError, UnicodeDecodeError):
+            raw = read_json(body)
+        except NotJsonError:
             return Response(status_code=400)
         try:
-            read = await asyncio.to_thread(self._intake.store, raw)
+            read = await asyncio.to_thread(self._intake.store, [raw])
         except Exception as failure:  # noqa: BLE001 - whatever it was, Telegram calls again
             # Only its class: the text of a database's error repeats what was to be written.
             _log.error("Update %s could not be stored (%s)", raw.get("update_id"), type(failure).__name__)
             return Response(status_code=503)
-        if read is None or read.callback_query is None:
+        if not read or read[0].callback_query is None:
             return Response(status_code=200)
-        return JSONResponse({"method": "answerCallbackQuery", "callback_query_id": read.callback_query})
+        return JSONResponse({"method": "answerCallbackQuery", "callback_query_id": read[0].callback_query})
 
 
 class _Server(uvicorn.Server):

@@ -52,6 +52,8 @@ class Message(msgspec.Struct, frozen=True, kw_only=True):
     location: Location | None = None
     reply_to_message: "Message | None" = None
     forum_topic_created: Any = None
+    migrate_to_chat_id: int | None = None
+    migrate_from_chat_id: int | None = None
     animation: Any = None
     audio: Any = None
     document: Any = None

@@ -18,7 +18,7 @@ _LOG = logging.getLogger(__name__)
 class Desk(Protocol):
     """What answers."""
 
-    def take(self, incoming: Incoming) -> bool: ...  # noqa: D102 - see bot.assistant.desk
+    def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
     def work(self) -> int: ...  # noqa: D102
     def remind(self) -> int: ...  # noqa: D102
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from bot.assistant import buttons
 from bot.assistant.asking import MOST_CANDIDATES
 from bot.assistant.dialog import KEPT
 from core.journal import wants
@@ -94,9 +95,9 @@ def test_a_question_is_answered_once(talk):
 
 def test_a_question_is_asked_of_one_person_only(talk):
     talk.tells("Noor", "chirp", needs=("bin",))
-    data = talk.button("Noor", "Bin 1")
+    bond = buttons.bond(talk.farm_id, "chat:Tomas")
 
-    (told,) = talk.presses_data("Tomas", data)
+    (told,) = talk.presses_data("Tomas", buttons.write(buttons.Answer(1, 0), bond))
 
     assert told.text.startswith("That question is answered or too old.")
 
@@ -107,7 +108,9 @@ def test_in_a_group_anyone_may_answer_and_nobody_answers_another_question(talk):
     talk.says("Noor", "chirp?", group=True)
     talk.tells("Noor", "add", what="tub", name="T1")
 
-    (told,) = talk.presses_data("Tomas", "1|a|1|0", group=True)
+    (told,) = talk.presses_data(
+        "Tomas", buttons.write(buttons.Answer(1, 0), buttons.bond(1, "chat:the group")), group=True
+    )
 
     assert told.text.startswith("That question is answered or too old.")
 

@@ -4,7 +4,9 @@ import datetime as dt
 
 import pytest
 
+from bot.assistant import buttons
 from bot.ports.intents import Intent
+from bot.ports.messages import LONGEST_TEXT
 from core.journal.facts import Remark
 from core.journal.kinds import Setting
 from core.journal.wants import Joined, Set
@@ -70,7 +72,7 @@ def test_start_of_somebody_who_is_known(talk):
     assert told.labels == ("What's due", "Help")
 
 
-@pytest.mark.parametrize("data", ["", "nonsense", "2|s|help", "1|q|1"])
+@pytest.mark.parametrize("data", ["", "nonsense", "3|s|help", "2|bond|q|1"])
 def test_a_button_of_another_version_is_a_sentence(talk, data):
     (told,) = talk.presses_data("Noor", data)
 
@@ -80,7 +82,9 @@ def test_a_button_of_another_version_is_a_sentence(talk, data):
 def test_a_button_may_say_something_for_a_person(talk):
     talk.means("what's due", Intent(kind="ask", slots={"topic": "due"}))
 
-    assert one(talk.presses_data("Noor", "1|s|what's due")).text.startswith("Nothing due now.")
+    assert one(
+        talk.presses_data("Noor", buttons.write(buttons.Say("what's due"), buttons.bond(1, "chat:Noor")))
+    ).text.startswith("Nothing due now.")
 
 
 def test_a_farms_first_clock_is_that_of_its_founder():
@@ -146,3 +150,22 @@ def test_reminders_go_to_the_group_alone(group):
 def test_somebody_new_in_the_group_is_of_the_farm_without_a_word(group):
     assert in_group(group, "hi, I am new", who="Lupe", addressed=False) == []
     assert "Lupe" in group.farm.people
+
+
+def test_a_text_that_is_too_long_is_refused_in_a_sentence_and_not_kept(talk):
+    before = talk.last_number
+
+    told = talk.say("Noor", "x" * (LONGEST_TEXT + 1))
+
+    assert told.text == "That is more than 4096 letters, too long for me, so I wrote nothing down. Send it in parts."
+    assert (talk.last_number, talk.reader.heard) == (before, [])
+
+
+def test_a_text_that_is_just_short_enough_is_read(talk):
+    talk.say("Noor", "x" * LONGEST_TEXT)
+
+    assert len(talk.reader.heard) == 1
+
+
+def test_a_long_text_in_a_group_that_is_not_meant_for_the_bot_is_left_alone(talk):
+    assert talk.says("Noor", "x" * (LONGEST_TEXT + 1), group=True, addressed=False) == []

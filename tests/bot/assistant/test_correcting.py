@@ -1,5 +1,7 @@
 """Undo, put back, put right, and edited messages."""
 
+import datetime as dt
+
 import pytest
 
 from bot.ports.intents import Intent
@@ -213,3 +215,37 @@ def test_nothing_is_ever_deleted(with_tray):
     assert after_all[: len(before)] == before
     assert {type(e.body) for e in after_all[len(before) :]} == {Fix, Undo}
     assert [e.body for e in with_tray.fold.in_force if isinstance(e.body, facts.TrayIn)] == [facts.TrayIn(bin="B1")]
+
+
+def test_an_edit_that_comes_before_its_message_stands_and_the_message_adds_nothing(talk):
+    talk.means("bin 1 chirps", Intent(kind="chirp", slots={"bin": "B1"}))
+    talk.means("bin 2 chirps", Intent(kind="chirp", slots={"bin": "B2"}))
+
+    (edited,) = talk.says("Noor", "bin 2 chirps", is_edit=True, message="chat:message:out of order")
+    behind = talk.says("Noor", "bin 1 chirps", message="chat:message:out of order")
+
+    assert edited.lines[0] == "Bin 2: first chirp."
+    assert behind == []
+    assert [talk.farm.bins[name].chirped_at is None for name in ("B1", "B2")] == [True, False]
+
+
+def test_a_message_adds_nothing_to_the_question_that_its_edit_has_asked(talk):
+    talk.means("tray", Intent(kind="tray_in", slots={}, needs=("bin",)))
+    talk.means("tray in bin 2", Intent(kind="tray_in", slots={"bin": "B2"}))
+
+    talk.says("Noor", "tray", is_edit=True, message="chat:message:out of order")
+    behind = talk.says("Noor", "tray in bin 2", message="chat:message:out of order")
+    talk.press("Noor", "Bin 1")
+
+    assert behind == []
+    assert [b.name for b in talk.farm.bins_with_tray()] == ["B1"]
+
+
+def test_an_edit_of_a_message_that_is_not_known_counts_from_when_that_was_written(talk):
+    talk.means("bin 1 chirps", Intent(kind="chirp", slots={"bin": "B1"}))
+    written_at = talk.clock.now() - dt.timedelta(days=3)
+
+    (told,) = talk.says("Noor", "bin 1 chirps", is_edit=True, message="chat:message:long ago", sent_at=written_at)
+
+    assert told.lines[0] == "Bin 1: first chirp."
+    assert talk.farm.bins["B1"].chirped_at == written_at

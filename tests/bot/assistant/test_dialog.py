@@ -63,10 +63,10 @@ def test_it_is_the_same_after_it_was_kept():
     slots = {"tubs": ["T1"], "temp_c": 31.1, "on": True}
     dialog = msgspec.structs.replace(opened(a_question(slots=slots, at=after(hours=-1))), setup=("places", "name"))
 
-    assert load(dump(dialog)) == dialog
-    assert load(None) == Dialog()
+    assert load(dump(dialog), 0) == dialog
+    assert load(None, 0) == Dialog()
 
 
 def test_what_is_no_dialog_is_not_read():
     with pytest.raises(msgspec.DecodeError):
-        load(b"{")
+        load(b"{", 0)

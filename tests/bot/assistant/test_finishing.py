@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from bot.assistant import finishing
+from bot.assistant import buttons, finishing
 from bot.replies.voice import Voice
 from core.journal.kinds import Chore
 from core.journal.wants import Done
@@ -64,7 +64,7 @@ def test_a_button_that_a_later_reminder_has_overtaken_records_nothing(asked):
 
 
 def test_a_button_of_a_reminder_that_is_not_remembered_is_too_old(asked):
-    (told,) = asked.presses_data("Noor", "1|d|9999|")
+    (told,) = asked.presses_data("Noor", buttons.write(buttons.Finish((9999,)), buttons.bond(1, "chat:Noor")))
 
     assert told.text == "That button is too old to use. Say it in words."
 

@@ -10,7 +10,9 @@ from bot.ports.stores import Chat, Invite, Member
 from core.journal import facts
 from core.journal.kinds import Role
 from tests.builders import NOON, after, an_event
-from tests.fakes import MemoryStore
+from tests.memory import MemoryStore
+
+TOKEN = "AAAA_bbbb-cc0123"  # noqa: S105 - as ours look
 
 
 @pytest.fixture
@@ -59,6 +61,18 @@ def test_whoever_may_founds_a_farm(uow):
     assert [c.address for c in uow.people.chats(2)] == ["chat:Lupe"]
 
 
+def test_the_press_of_a_button_founds_no_farm(uow):
+    for pressed in (says("", press="2|bond|s|help"), in_group("Lupe", "", press="2|bond|s|help")):
+        assert arrive(uow, pressed, owners=()).reason == "press.elsewhere"
+    assert uow.farms.ids() == [1]
+
+
+def test_who_presses_a_button_in_the_farms_group_is_of_the_farm(uow):
+    arrive(uow, in_group("Noor"))
+
+    assert arrive(uow, in_group("Lupe", "", press="2|bond|s|help")).member.farm == 1
+
+
 def test_a_stranger_is_turned_away_and_kept_nowhere(uow):
     assert arrive(uow, says()).reason == "refused.not_invited"
     assert uow.people.member("chat:Lupe") is None
@@ -83,41 +97,66 @@ def test_an_invite_is_good_for_a_week(uow):
     assert late.reason == "refused.bad_invite"
 
 
-@pytest.mark.parametrize("token", ["nonsense", "' or 1=1", "\u202e", "x" * 500])
-def test_no_other_token_is_an_invite(uow, token):
+class Deaf:
+    """People of whom no invite may be asked for."""
+
+    def __init__(self, people):
+        self.members, self.member, self.chat = people.members, people.member, people.chat
+
+
+@pytest.mark.parametrize(
+    "token",
+    ["nonsense", "' or 1=1 --", "\u202e", "x" * 500, "x" * 15, "x" * 17, "x" * 15 + "é", "x" * 15 + "\u0661", "%" * 16],
+)
+def test_what_does_not_look_like_an_invite_is_not_even_looked_up(uow, token):
+    uow.people = Deaf(uow.people)
+
     assert arrive(uow, says(f"/start {token}")).reason == "refused.bad_invite"
+
+
+def test_an_invite_that_nobody_made_is_looked_up_and_lets_nobody_in(uow):
+    assert arrive(uow, says(f"/start {TOKEN}")).reason == "refused.bad_invite"
+
+
+def test_an_owners_own_invite_stays_good_for_somebody_else(uow):
+    token = invited(uow)
+
+    assert arrive(uow, says(f"/start {token}", who="Noor"), owners=()).member.role is Role.OWNER
+    assert arrive(uow, says(f"/start {token}")).member.farm == 1
 
 
 def test_a_hand_who_opens_an_invite_of_the_same_farm_stays_who_they_are(uow):
     arrive(uow, says(f"/start {invited(uow)}"))
 
-    again = arrive(uow, says(f"/start {invited(uow)}"))
+    token = invited(uow)
+    again = arrive(uow, says(f"/start {token}"))
 
     assert (again.member.name, again.is_new) == ("Lupe", False)
+    assert arrive(uow, says(f"/start {token}", who="Otis")).member.farm == 1
 
 
 def test_a_hand_may_move_to_another_farm_by_its_invite(uow):
     arrive(uow, says(f"/start {invited(uow)}"))
     other = uow.farms.found(NOON)
-    uow.people.put_invite(Invite(token="t", farm=other, role=Role.HAND, expires_at=after(days=1)))  # noqa: S106
+    uow.people.put_invite(Invite(token=TOKEN, farm=other, role=Role.HAND, expires_at=after(days=1)))
 
-    assert arrive(uow, says("/start t")).member.farm == other
+    assert arrive(uow, says(f"/start {TOKEN}")).member.farm == other
 
 
 def test_an_owner_keeps_the_farm_whatever_link_is_opened(uow):
     other = uow.farms.found(NOON)
-    uow.people.put_invite(Invite(token="t", farm=other, role=Role.HAND, expires_at=after(days=1)))  # noqa: S106
+    uow.people.put_invite(Invite(token=TOKEN, farm=other, role=Role.HAND, expires_at=after(days=1)))
 
     uow.journal.append(1, [an_event(facts.Chirp(bin="B1"), 1, by="Noor")])
 
-    assert arrive(uow, says("/start t", who="Noor")).member.farm == 1
+    assert arrive(uow, says(f"/start {TOKEN}", who="Noor")).member.farm == 1
 
 
 def test_who_said_hello_before_opening_an_invite_comes_to_the_farm_of_the_invite(uow):
     other = uow.farms.found(NOON)
-    uow.people.put_invite(Invite(token="t", farm=other, role=Role.HAND, expires_at=after(days=1)))  # noqa: S106
+    uow.people.put_invite(Invite(token=TOKEN, farm=other, role=Role.HAND, expires_at=after(days=1)))
 
-    arrival = arrive(uow, says("/start t", who="Noor"))
+    arrival = arrive(uow, says(f"/start {TOKEN}", who="Noor"))
 
     assert arrival.member.farm == other
     assert uow.people.chat(arrival.member.address).farm == other
@@ -139,14 +178,40 @@ def test_names_are_unique_on_a_farm(uow):
     )
 
 
-def in_group(who, text="hi", *, addressed=True):
-    return says(text, who=who, chat="chat:group", is_group=True, is_addressed=addressed)
+def in_group(who, text="hi", *, addressed=True, **fields):
+    return says(text, who=who, chat="chat:group", is_group=True, is_addressed=addressed, **fields)
 
 
 def test_a_group_becomes_the_farms_when_one_of_its_people_speaks_to_the_assistant_there(uow):
     assert not arrive(uow, in_group("Noor", addressed=False)).is_new_chat
     assert arrive(uow, in_group("Noor")).is_new_chat
     assert not arrive(uow, in_group("Noor")).is_new_chat
+
+
+@pytest.mark.parametrize("role", [Role.HAND, Role.LOOKER_ON])
+def test_nobody_but_the_owner_brings_the_assistant_into_a_group(uow, role):
+    uow.people.put(Member(address="chat:Lupe", farm=1, name="Lupe", role=role))
+
+    for addressed in (True, False):
+        assert arrive(uow, in_group("Lupe", addressed=addressed)).reason == "refused.group_owner"
+    assert uow.people.chat("chat:group") is None
+
+
+def test_one_of_another_farm_is_not_heard_in_a_farms_group(uow):
+    arrive(uow, in_group("Noor"))
+    arrive(uow, says(who="Ines"), owners=())
+
+    for text in ("status", f"/start {invited(uow)}"):
+        assert arrive(uow, in_group("Ines", text)).reason == "refused.other_group"
+    assert uow.people.member("chat:Ines").farm == 2
+
+
+def test_an_invite_to_another_farm_is_not_opened_in_a_farms_group(uow):
+    arrive(uow, in_group("Noor"))
+    other = uow.farms.found(NOON)
+    uow.people.put_invite(Invite(token=TOKEN, farm=other, role=Role.HAND, expires_at=after(days=1)))
+
+    assert arrive(uow, in_group("Lupe", f"/start {TOKEN}")).member.farm == 1
 
 
 def test_who_is_in_the_farms_group_is_of_the_farm(uow):
@@ -177,11 +242,11 @@ def test_talk_in_a_group_that_is_nobodys_founds_no_farm(uow):
 
 def test_reminders_go_to_the_groups_or_else_to_each_person(uow):
     arrive(uow, says(f"/start {invited(uow)}"))
-    assert membership.reminder_chats(uow, 1) == [a_chat("Lupe"), a_chat("Noor")]
+    assert membership.reminder_chats(uow.people.chats(1)) == [a_chat("Lupe"), a_chat("Noor")]
 
     arrive(uow, in_group("Noor"))
 
-    assert membership.reminder_chats(uow, 1) == [a_chat("group", is_group=True)]
+    assert membership.reminder_chats(uow.people.chats(1)) == [a_chat("group", is_group=True)]
 
 
 @pytest.mark.parametrize(

@@ -21,23 +21,24 @@ class EchoDesk:
         self._reminds = reminds
         self.heard = []
 
-    def take(self, incoming):
+    def take(self, *messages):
         with self._store.begin() as work:
-            return work.inbox.store(incoming, self._clock.now())
+            return sum(work.inbox.store(incoming, self._clock.now()) for incoming in messages)
 
-    def work(self):
+    def work(self, is_over=lambda: False):
         handled = 0
         with self._store.begin() as work:
-            for received in work.inbox.waiting():
-                self._answer(work, received.incoming)
-                work.inbox.mark_handled(received.id, self._clock.now())
-                handled += 1
+            while not is_over() and (claimed := work.inbox.claim()):
+                for received in claimed:
+                    self._answer(work, received.incoming)
+                    work.inbox.mark_handled(received.id, self._clock.now())
+                    handled += 1
         return handled
 
     def remind(self):
         now = self._clock.now()
         with self._store.begin() as work:
-            farms = work.farms.due(now)
+            farms = work.farms.claim_due(now)
             for farm in farms:
                 for chat in work.people.chats(farm):
                     out = Outgoing(

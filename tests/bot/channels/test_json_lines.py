@@ -12,7 +12,8 @@ from bot.ports.intents import Intent, Understanding
 from core.farm.farm import Farm, Settings
 from core.journal import facts, wants
 from core.journal.event import Event
-from tests.fakes import SPRING, MemoryStore
+from tests.fakes import SPRING
+from tests.memory import MemoryStore
 
 DENVER = zoneinfo.ZoneInfo("America/Denver")
 

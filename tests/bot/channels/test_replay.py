@@ -7,7 +7,7 @@ import pytest
 from bot.channels.json_lines import Line, LineError
 from bot.channels.replay import Player, SimulatedClock, StuckError, address
 from tests.bot.channels.desks import EchoDesk
-from tests.fakes import MemoryStore
+from tests.memory import MemoryStore
 
 NINE = dt.datetime(2026, 5, 1, 9, tzinfo=dt.UTC)
 

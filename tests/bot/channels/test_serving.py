@@ -10,7 +10,8 @@ from bot.channels import serving
 from bot.channels.serving import Service, Worker, until_told
 from bot.ports.messages import Incoming, Sender
 from tests.bot.channels.desks import EchoDesk
-from tests.fakes import SPRING, FakeClock, MemoryStore
+from tests.fakes import SPRING, FakeClock
+from tests.memory import MemoryStore
 
 
 class Idle:
@@ -70,10 +71,10 @@ async def test_a_worker_tries_again_after_a_failure(desk, monkeypatch):
     work, stop, handled = desk.work, asyncio.Event(), asyncio.Event()
     failures = [OSError("disk"), OSError("disk")]
 
-    def failing():
+    def failing(is_over):
         if failures:
             raise failures.pop()
-        return work()
+        return work(is_over)
 
     monkeypatch.setattr(desk, "work", failing)
     desk.take(a_message(1))

@@ -197,7 +197,7 @@ async def test_a_stranger_gets_one_refusal_and_is_kept_nowhere(server, talk, set
     with store.begin() as work:
         assert work.people.member(f"telegram:{lupe.id}") is None
         assert work.people.chat(f"telegram:{lupe.id}") is None
-        assert work.inbox.waiting() == []
+        assert work.inbox.claim() == []
     store.close()
 
 
@@ -252,7 +252,7 @@ async def test_what_was_stored_and_not_handled_is_handled_by_the_next_process(se
         stop.set()
 
     server.says(noor, "chirping in bin 1")
-    await TelegramPolling(account, keep_and_die, clock).run(stop)
+    await TelegramPolling(account, keep_and_die, clock, hold=lambda: store.hold("polling")).run(stop)
     await account.shutdown()
     store.close()
     await bot.start()

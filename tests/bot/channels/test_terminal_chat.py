@@ -13,7 +13,8 @@ from bot.delivery import Delivery
 from bot.ports.messages import Button, Outgoing
 from bot.timetable import Timetable
 from tests.bot.channels.desks import EchoDesk
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 
 class TypedLines:

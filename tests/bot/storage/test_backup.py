@@ -1,5 +1,6 @@
 """Backups and the way back."""
 
+import shlex
 import sqlite3
 import stat
 from contextlib import closing
@@ -146,6 +147,75 @@ def test_the_database_is_not_its_own_backup(url, tmp_path):
         backup(url, tmp_path / "ovipost.db")
     with pytest.raises(BackupError, match="itself"):
         restore(tmp_path / "ovipost.db", url, overwrite=True)
+
+
+def test_a_backup_takes_the_place_of_a_database_that_is_broken(url, file, tmp_path):
+    write(url, 1, 2)
+    backup(url, file)
+    broken = tmp_path / "ovipost.db"
+    broken.write_bytes(b"\x00" * 100_000)
+    broken.with_name("ovipost.db-wal").write_bytes(b"of the broken one")
+
+    restore(file, url, overwrite=True)
+
+    assert numbers(url) == [1, 2]
+    assert stat.S_IMODE(broken.stat().st_mode) == 0o600
+
+
+def test_a_backup_of_a_later_version_is_refused(url, file):
+    write(url, 1)
+    backup(url, file)
+    with closing(sqlite3.connect(file)) as later:
+        later.execute("UPDATE alembic_version SET version_num = '9999'")
+        later.commit()
+
+    with pytest.raises(BackupError, match="later version"):
+        restore(file, url, overwrite=True)
+    assert numbers(url) == [1]
+
+
+def test_a_backup_that_cannot_be_finished_leaves_the_old_one_and_nothing_else(url, file, tmp_path):
+    write(url, 1)
+    backup(url, file)
+    before = file.read_bytes()
+    with closing(sqlite3.connect(tmp_path / "ovipost.db")) as damaged:
+        damaged.execute("PRAGMA journal_mode = DELETE")
+    (tmp_path / "ovipost.db").write_bytes(b"damaged" * 1000)
+
+    with pytest.raises(BackupError, match="not a database"):
+        backup(url, file)
+
+    assert file.read_bytes() == before
+    assert {path.name for path in tmp_path.iterdir()} == {"ovipost.db", "copy.db"}
+
+
+def test_a_place_that_cannot_be_written_is_told_in_a_sentence(url, tmp_path):
+    with pytest.raises(BackupError, match="cannot be written"):
+        backup(url, tmp_path / "nowhere" / "copy.db")
+
+
+@pytest.mark.parametrize(
+    ("url", "named"),
+    [
+        (
+            "postgresql+psycopg://noor@/ovipost?host=/run/pg&port=5433",
+            "postgresql://noor@/ovipost?host=%2Frun%2Fpg&port=5433",
+        ),
+        (
+            "postgresql+psycopg://noor@db.example/ovipost?password=secret&sslmode=require",
+            "postgresql://noor@db.example/ovipost?sslmode=require",
+        ),
+    ],
+)
+def test_the_commands_for_postgresql_can_be_pasted_and_hold_no_password(url, named, tmp_path):
+    file = tmp_path / "my copy.dump"
+    for ask in (lambda: backup(url, file), lambda: restore(file, url, overwrite=True)):
+        with pytest.raises(BackupError) as told:
+            ask()
+        words = shlex.split(str(told.value))
+        assert any(word.endswith(named) for word in words)
+        assert any(word.endswith(str(file)) for word in words)
+        assert "secret" not in str(told.value)
 
 
 def test_for_postgresql_its_own_tools_are_named_without_the_password(file):

@@ -29,16 +29,14 @@ def states(connection):
 def test_a_row_is_added_once(connection):
     keys = ("chat", "address")
 
-    assert insert_once(connection, tables.dialogs, keys, **dialog(b"first"))
-    assert not insert_once(connection, tables.dialogs, keys, **dialog(b"second"))
+    assert insert_once(connection, tables.dialogs, keys, dialog(b"first"))
+    assert not insert_once(connection, tables.dialogs, keys, dialog(b"second"))
     assert states(connection) == [b"first"]
 
 
 def test_a_row_that_lacks_a_value_is_an_error_and_not_a_known_one(connection):
     with pytest.raises(sa.exc.IntegrityError):
-        insert_once(
-            connection, tables.dialogs, ("chat", "address"), chat="telegram:1", address="telegram:1", state=None
-        )
+        insert_once(connection, tables.dialogs, ("chat", "address"), dialog(None))
 
 
 def test_the_values_put_last_are_kept(connection):
@@ -52,5 +50,5 @@ def test_the_values_put_last_are_kept(connection):
 def test_postgresql_can_do_the_same(table):
     keys = tuple(column.name for column in table.primary_key)
 
-    assert "DO NOTHING" in str(inserts._once("postgresql", table, keys).compile(dialect=postgresql.dialect()))
+    assert "DO NOTHING" in str(inserts._once("postgresql", table, keys, ()).compile(dialect=postgresql.dialect()))
     assert "DO UPDATE SET" in str(inserts._upsert("postgresql", table).compile(dialect=postgresql.dialect()))

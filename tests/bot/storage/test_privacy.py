@@ -15,7 +15,7 @@ def test_a_handled_message_and_a_sent_answer_leave_no_text_behind(tmp_path):
     store = SqlStore(url)
     with store.begin() as work:
         work.inbox.store(an_incoming(text="tub 3 is dry"), NOON)
-        work.inbox.mark_handled(work.inbox.waiting()[0].id, NOON)
+        work.inbox.mark_handled(work.inbox.claim()[0].id, NOON)
         work.outbox.post(an_outgoing(key="refusal:1", text="Ask for an invite.", is_kept=False), NOON)
         work.outbox.mark_sent(work.outbox.waiting(NOON)[0].id, NOON, "sent:1")
     store.close()

@@ -7,7 +7,7 @@ import pytest
 from core.journal import facts, wants
 from core.journal.kinds import Chore, Setting
 from core.rules import hours
-from core.rules.agenda import agenda, coming, last_asked
+from core.rules.agenda import agenda, coming, last_asked, left_of
 from tests.builders import DENVER, LORD_HOWE, Notebook, a_bin, a_chore, a_farm, a_place, a_tub, after, an_asked, at
 from tests.core.rules.asking import ask_all, season
 
@@ -75,6 +75,34 @@ class TestAsking:
 
         assert last_asked(a_farm(first, again), a_chore()) == again
         assert last_asked(a_farm(first), a_chore(due=after(days=1))) is None
+
+
+class TestLeft:
+    def test_what_is_left_names_the_tubs_that_still_want_it(self):
+        asked = an_asked(due=at("05-04 18:00"), at=at("05-04 18:00"), place="lamp shelf", tubs=("T1", "T2"))
+        seen_to = a_tub("T2", pulled_at=PULLED, place="lamp shelf", watered_at=at("05-04 18:20"))
+
+        left = left_of(a_farm(TUB, seen_to, LAMP, asked), asked, at("05-04 18:30"))
+
+        assert left.tubs == ("T1",)
+
+    @pytest.mark.parametrize(
+        "became",
+        [{"ended_at": at("05-04 18:10")}, {"snoozed_until": at("05-04 19:00")}],
+        ids=["done or skipped", "put off"],
+    )
+    def test_nothing_is_left_of_what_was_answered(self, became):
+        asked = an_asked(due=at("05-04 18:00"), at=at("05-04 18:00"), place="lamp shelf", tubs=("T1",), **became)
+
+        assert left_of(a_farm(TUB, LAMP, asked), asked, at("05-04 18:30")) is None
+
+    def test_a_newer_reminder_takes_the_place_of_an_older_one(self):
+        first = an_asked(number=1, due=at("05-04 18:00"), at=at("05-04 18:00"), place="lamp shelf", tubs=("T1",))
+        again = an_asked(number=2, due=at("05-04 18:00"), at=at("05-04 19:00"), place="lamp shelf", tubs=("T1",))
+        farm = a_farm(TUB, LAMP, first, again)
+
+        assert left_of(farm, first, at("05-04 19:30")) is None
+        assert left_of(farm, again, at("05-04 19:30")) is not None
 
 
 class TestTrays:

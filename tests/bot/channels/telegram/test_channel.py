@@ -4,11 +4,11 @@ import datetime as dt
 
 import pytest
 
-from bot.channels.telegram.channel import ChatMovedError, TelegramChannel
+from bot.channels.telegram.channel import TelegramChannel
 from bot.ports.messages import Button, bold
-from bot.ports.stores import SendError
+from bot.ports.sending import SendError, Trouble
 from tests.bot.channels.telegram.conftest import NOW, an_outgoing
-from tests.botapi.faults import Drop, Garbage, Refuse, broken, too_many
+from tests.botapi.faults import Drop, Garbage, HalfAnswer, Refuse, Wait, broken, too_many
 
 ROW = ((Button(label="Watered", data="1:w"), Button(label="In an hour", data="1:h")),)
 
@@ -92,30 +92,101 @@ async def test_a_late_message_has_the_text_that_the_wording_gives_it(server, acc
 
 
 @pytest.mark.parametrize(
-    ("fault", "retry_after", "is_final", "chat_gone"),
+    ("fault", "trouble", "retry_after"),
     [
-        (too_many(9), 9, False, False),
-        (broken(), None, False, False),
-        (Drop(), None, False, False),
-        (Garbage(), None, False, False),
-        (Refuse(code=401, description="Unauthorized"), None, False, False),
-        (Refuse(code=403, description="Forbidden: bot was blocked by the user"), None, True, True),
-        (Refuse(code=403, description="Forbidden: bot was kicked from the group chat"), None, True, True),
-        (Refuse(code=400, description="Bad Request: chat not found"), None, True, True),
-        (Refuse(code=400, description="Bad Request: group chat was upgraded to a supergroup chat"), None, True, True),
+        (too_many(9), Trouble.FLOOD, 9),
+        (broken(), Trouble.SERVER, None),
+        (Garbage(), Trouble.SERVER, None),
+        (Refuse(code=401, description="Unauthorized"), Trouble.SERVER, None),
+        (Garbage(code=404), Trouble.SERVER, None),
+        (Drop(), Trouble.NETWORK, None),
+        (Garbage(code=200), Trouble.NETWORK, None),
+        (Refuse(code=302, description="Found"), Trouble.NETWORK, None),
     ],
-    ids=lambda value: getattr(value, "description", None),
+    ids=repr,
 )
-async def test_each_failure_says_how_to_go_on(server, channel, noor, fault, retry_after, is_final, chat_gone):
+async def test_what_may_pass_is_to_be_tried_again(server, channel, noor, fault, trouble, retry_after):
     server.faults("sendMessage", fault)
 
     with pytest.raises(SendError) as caught:
         await channel.send(an_outgoing(noor))
 
     failure = caught.value
-    assert (failure.retry_after, failure.is_final, failure.chat_gone) == (retry_after, is_final, chat_gone)
+    assert (failure.trouble, failure.retry_after) == (trouble, retry_after)
+    assert (failure.is_final, failure.chat_gone, failure.moved_to) == (False, False, None)
     assert server.token not in str(failure)
     assert server.sent(noor) == []
+
+
+@pytest.mark.parametrize(
+    ("code", "description"),
+    [
+        (403, "Forbidden: bot was blocked by the user"),
+        (403, "Forbidden: bot was kicked from the group chat"),
+        (403, "Forbidden: user is deactivated"),
+        (400, "Bad Request: chat not found"),
+        (400, "Bad Request: PEER_ID_INVALID"),
+        (400, "Bad Request: group chat was upgraded to a supergroup chat"),
+    ],
+)
+async def test_a_chat_that_is_no_more_is_named_as_such(server, channel, noor, code, description):
+    server.faults("sendMessage", Refuse(code=code, description=description))
+
+    with pytest.raises(SendError) as caught:
+        await channel.send(an_outgoing(noor))
+
+    assert (caught.value.is_final, caught.value.chat_gone) == (True, True)
+    assert len(server.calls_of("sendmessage")) == 1
+
+
+@pytest.mark.parametrize("is_done", [False, True])
+async def test_no_answer_and_half_an_answer_are_of_the_network(server, channel, noor, is_done):
+    server.faults("sendMessage", HalfAnswer() if is_done else Drop())
+
+    with pytest.raises(SendError) as caught:
+        await channel.send(an_outgoing(noor))
+
+    assert caught.value.trouble is Trouble.NETWORK
+    assert len(server.sent(noor)) == is_done
+
+
+async def test_markup_that_is_refused_costs_neither_the_text_nor_the_buttons(server, channel, noor):
+    server.faults("sendMessage", Refuse(code=400, description="Bad Request: can't parse entities: unexpected end tag"))
+
+    await channel.send(an_outgoing(noor, f"{bold('a')} < b", buttons=ROW))
+
+    (sent,) = server.sent(noor)
+    assert (sent.text, sent.bold, sent.labels) == ("a < b", [], ["Watered", "In an hour"])
+
+
+async def test_what_telegram_counts_as_too_long_goes_out_in_smaller_parts(server, channel, noor):
+    server.faults("sendMessage", Refuse(code=400, description="Bad Request: message is too long"))
+
+    await channel.send(an_outgoing(noor, "tub 1\n" * 300, buttons=ROW))
+
+    sent = server.sent(noor)
+    assert " ".join(part.text for part in sent).split() == ["tub", "1"] * 300
+    assert [part.labels for part in sent] == [[]] * (len(sent) - 1) + [["Watered", "In an hour"]]
+    assert len(sent) >= 2
+
+
+async def test_what_is_too_long_however_short_it_is_made_is_given_up(server, channel, noor):
+    server.faults("sendMessage", Refuse(code=400, description="Bad Request: message is too long"), times=50)
+
+    with pytest.raises(SendError) as caught:
+        await channel.send(an_outgoing(noor, "tub 1\n" * 600))
+
+    assert caught.value.is_final
+    assert len(server.calls_of("sendmessage")) <= 8
+
+
+async def test_what_telegram_says_of_a_text_is_not_in_the_log(server, channel, noor, caplog):
+    said = 'Bad Request: can\'t parse entities: unsupported start tag "tub 3"'
+    server.faults("sendMessage", Refuse(code=400, description=said))
+
+    await channel.send(an_outgoing(noor))
+
+    assert "tub 3" not in caplog.text
 
 
 async def test_what_telegram_refuses_in_plain_text_too_is_given_up(server, channel, noor):
@@ -143,11 +214,26 @@ async def test_a_group_that_moved_says_where_to(server, channel):
     group = server.group("Farm", kind="group")
     new = server.upgrades(group)
 
-    with pytest.raises(ChatMovedError) as caught:
+    with pytest.raises(SendError) as caught:
         await channel.send(an_outgoing(group))
 
     assert caught.value.moved_to == f"telegram:{new.id}"
-    assert caught.value.chat_gone
+    assert not caught.value.chat_gone
+
+
+async def test_a_group_that_moves_between_two_parts_gets_the_rest_at_its_new_address(server, channel):
+    group = server.group("Farm", kind="group")
+    new = server.group("Farm")
+    moved = Refuse(code=400, description="Bad Request: group chat was upgraded", migrate_to=new.id)
+    server.faults("sendMessage", Wait(seconds=0), moved)
+    text = "a" * 4000 + "\n\n" + "b" * 200
+
+    with pytest.raises(SendError):
+        await channel.send(an_outgoing(group, text))
+    await channel.send(an_outgoing(new, text))
+
+    assert [sent.text[0] for sent in server.sent(group)] == ["a"]
+    assert [sent.text[0] for sent in server.sent(new)] == ["b"]
 
 
 async def test_after_a_failure_a_long_message_goes_on_where_it_broke_off(server, channel, noor):

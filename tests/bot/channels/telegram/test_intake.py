@@ -18,11 +18,11 @@ async def intake(account, inbox, clock, running):
 async def test_a_message_is_stored(intake, inbox):
     message = {"message_id": 1, "date": int(NOW.timestamp()), "chat": CHAT, "from": SENDER, "text": "tub 3"}
 
-    read = intake.store({"update_id": 5, "message": message})
+    (read,) = intake.store([{"update_id": 5, "message": message}])
 
     assert inbox.messages == {"telegram:update:5": read.incoming}
 
 
 async def test_an_update_without_a_message_is_not(intake, inbox):
-    assert intake.store({"update_id": 5}) is None
+    assert intake.store([{"update_id": 5}]) == []
     assert inbox.tries == 0

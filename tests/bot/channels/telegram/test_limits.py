@@ -7,7 +7,7 @@ import pytest
 from bot.channels.telegram.account import TelegramAccount
 from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.limits import GROUP_MESSAGES
-from bot.ports.stores import SendError
+from bot.ports.sending import SendError
 from tests.bot.channels.telegram.conftest import an_outgoing
 
 

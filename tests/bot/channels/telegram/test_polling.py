@@ -5,6 +5,7 @@ import logging
 
 import pytest
 
+from bot.channels.telegram import polling
 from bot.channels.telegram.account import TelegramAccount, TokenRefusedError
 from bot.channels.telegram.backoff import Backoff
 from bot.channels.telegram.channel import TelegramChannel
@@ -12,12 +13,17 @@ from bot.channels.telegram.polling import TelegramPolling
 from bot.ports.messages import Button
 from tests.bot.channels.telegram.conftest import an_outgoing
 from tests.botapi.faults import Drop, Garbage, HalfAnswer, Refuse, Wait, broken, too_many
+from tests.memory import MemoryStore
+
+
+def a_hold():
+    return MemoryStore().hold("polling")
 
 
 @pytest.fixture
 def make_polling(account, inbox, clock):
     def _make(take=inbox.take, **options):
-        made = TelegramPolling(account, take, clock, **options)
+        made = TelegramPolling(account, take, clock, **({"hold": a_hold} | options))
         made._backoff = Backoff(first=0.01, longest=0.05)
         return made
 
@@ -43,9 +49,9 @@ async def test_messages_are_stored_once_and_in_order(server, inbox, make_polling
 async def test_an_update_is_stored_before_it_is_acknowledged(server, inbox, make_polling, running, noor):
     waiting_when_stored = []
 
-    def _take(incoming):
+    def _take(*messages):
         waiting_when_stored.append(len(server.updates.waiting))
-        return inbox.take(incoming)
+        return inbox.take(*messages)
 
     server.says(noor, "tub 3 watered")
     running(make_polling(_take))
@@ -75,12 +81,12 @@ async def test_a_process_that_dies_after_storing_hears_the_update_again_and_stor
 ):
     stop = asyncio.Event()
 
-    def _take_and_die(incoming):
-        inbox.take(incoming)
+    def _take_and_die(*messages):
+        inbox.take(*messages)
         stop.set()
 
     server.says(noor, "tub 3 watered")
-    await TelegramPolling(account, _take_and_die, clock).run(stop)
+    await TelegramPolling(account, _take_and_die, clock, hold=a_hold).run(stop)
     assert len(server.updates.waiting) == 1
 
     second = asyncio.Event()
@@ -190,7 +196,7 @@ async def test_a_wrong_token_ends_it_with_a_sentence_that_does_not_tell_it(serve
     account = TelegramAccount("1:wrong-token", api=server.api, send_rate=0)
 
     with pytest.raises(TokenRefusedError, match="OVIPOST_TELEGRAM_TOKEN") as caught:
-        await TelegramPolling(account, inbox.take, clock).run(asyncio.Event())
+        await TelegramPolling(account, inbox.take, clock, hold=a_hold).run(asyncio.Event())
 
     logging.getLogger("test").exception("It ended", exc_info=caught.value)
     assert "wrong-token" not in caplog.text
@@ -238,3 +244,45 @@ async def test_it_stops_at_once_though_a_call_is_open(server, make_polling, runn
     await asyncio.wait_for(task, 1)
 
     assert task.exception() is None
+
+
+async def test_only_the_process_that_holds_the_poll_polls_and_another_takes_over(
+    server, inbox, make_polling, noor, monkeypatch
+):
+    monkeypatch.setattr(polling, "TURN_EVERY", 0.01)
+    store = MemoryStore()
+    ways = [make_polling(hold=lambda: store.hold("polling")) for _ in range(2)]
+    stops = [asyncio.Event(), asyncio.Event()]
+    running = [asyncio.create_task(way.run(stop)) for way, stop in zip(ways, stops, strict=True)]
+    server.says(noor, "tub 3")
+    await server.until(lambda: inbox.texts == ["tub 3"])
+    await asyncio.sleep(0.05)
+    assert len(server.calls_of("deletewebhook")) == 1
+
+    stops[0].set()
+    await running[0]
+    server.says(noor, "tub 4")
+    await server.until(lambda: inbox.texts == ["tub 3", "tub 4"])
+
+    stops[1].set()
+    await running[1]
+    assert len(server.calls_of("deletewebhook")) == 2
+
+
+async def test_a_process_that_lost_the_poll_stops_polling(server, inbox, make_polling, running, noor, monkeypatch):
+    monkeypatch.setattr(polling, "TURN_EVERY", 0.01)
+    store = MemoryStore()
+    running(make_polling(hold=lambda: store.hold("polling"), poll_for=0))
+    server.says(noor, "tub 3")
+    await server.until(lambda: inbox.texts == ["tub 3"])
+
+    store._held.clear()  # as when the database was restarted
+    other = store.hold("polling")
+    await asyncio.sleep(0.05)
+    polls = len(server.calls_of("getupdates"))
+    await asyncio.sleep(0.05)
+
+    assert len(server.calls_of("getupdates")) == polls
+    other.release()
+    server.says(noor, "tub 4")
+    await server.until(lambda: inbox.texts == ["tub 3", "tub 4"])

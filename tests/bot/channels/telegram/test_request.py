@@ -6,7 +6,7 @@ import pytest
 import telegram
 from telegram import error
 
-from bot.channels.telegram.request import AiohttpRequest, FloodError
+from bot.channels.telegram.request import AiohttpRequest, FloodError, NotJsonError, ServerTroubleError, read_json
 from tests.botapi.faults import Drop, Garbage, HalfAnswer, Refuse, Wait, broken, too_many
 from tests.botapi.world import File
 
@@ -31,7 +31,8 @@ async def test_a_call_goes_out_and_its_answer_comes_back(server, bot):
     ("fault", "kind"),
     [
         (too_many(7), FloodError),
-        (broken(), error.NetworkError),
+        (broken(), ServerTroubleError),
+        (Garbage(), ServerTroubleError),
         (Wait(seconds=1), error.TimedOut),
         (Drop(), error.NetworkError),
         (Drop(is_done=True), error.NetworkError),
@@ -67,6 +68,40 @@ async def test_flood_control_says_how_long_to_wait(server, bot):
         await bot.send_message(server.person("Noor").id, "x")
 
     assert caught.value.seconds == 7
+
+
+@pytest.mark.parametrize(
+    ("asked", "waited"),
+    [('"soon"', 1), ("null", 1), ("1e400", 1), ("-5", 0), ("0.5", 0.5), ("999999999", 24 * 3600), ("true", 1)],
+)
+async def test_a_wait_that_makes_no_sense_is_not_believed(server, bot, asked, waited):
+    body = f'{{"ok": false, "description": "Too Many Requests", "parameters": {{"retry_after": {asked}}}}}'
+    server.faults("sendMessage", Garbage(code=429, body=body))
+
+    with pytest.raises(FloodError) as caught:
+        await bot.send_message(server.person("Noor").id, "x")
+
+    assert caught.value.seconds == waited
+
+
+async def test_a_new_address_that_is_none_is_a_refusal(server, bot):
+    body = '{"ok": false, "description": "Bad Request: x", "parameters": {"migrate_to_chat_id": "there"}}'
+    server.faults("sendMessage", Garbage(code=400, body=body))
+
+    with pytest.raises(error.BadRequest):
+        await bot.send_message(server.person("Noor").id, "x")
+
+
+def test_one_odd_value_does_not_cost_the_rest_of_an_answer():
+    read = read_json(b'{"result": [{"update_id": 1, "text": "\\ud83e"}, {"update_id": 2, "of": 1e400}]}')
+
+    assert [update["update_id"] for update in read["result"]] == [1, 2]
+
+
+@pytest.mark.parametrize("payload", [b"", b"[]", b"\xff", b"{", b'{"a":' * 100_000], ids=lambda payload: payload[:9])
+def test_what_is_no_object_is_refused(payload):
+    with pytest.raises(NotJsonError):
+        read_json(payload)
 
 
 async def test_a_page_that_repeats_the_address_is_not_repeated(server, bot):

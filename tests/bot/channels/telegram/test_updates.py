@@ -2,12 +2,14 @@
 
 import datetime as dt
 
+import msgspec
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.channels.telegram import updates
-from bot.ports.messages import Sender
+from bot.ports.messages import LONGEST_TEXT, Incoming, Sender
+from tests.bot.channels.telegram import junk
 from tests.bot.channels.telegram.conftest import NOW
 
 BOT = "farm_test_bot"
@@ -196,3 +198,79 @@ def test_addresses_are_of_telegram_only():
     assert updates.chat_id(updates.address(-100)) == -100
     with pytest.raises(ValueError, match="terminal"):
         updates.chat_id("terminal:noor")
+
+
+def test_a_group_that_became_a_supergroup_is_told_of_by_the_old_one_and_by_the_new_one():
+    told_by_old = read(an_update(chat={"id": -5, "type": "group"}, migrate_to_chat_id=-1005))
+    told_by_new = read(an_update(chat={"id": -1005, "type": "supergroup"}, migrate_from_chat_id=-5))
+
+    for told in (told_by_old, told_by_new):
+        assert (told.chat, told.moved_from, told.text) == ("telegram:-1005", "telegram:-5", "")
+
+
+def test_of_a_huge_text_no_more_is_kept_than_shows_that_it_is_too_long():
+    incoming = read(an_update(text="tub 3 watered " * 80_000))
+
+    assert len(incoming.text) <= LONGEST_TEXT + 1
+    assert len(read(an_update(text="🦗" * LONGEST_TEXT)).text) == LONGEST_TEXT
+    assert len(read(an_update(text="x" * 10_000)).text) > LONGEST_TEXT
+
+
+def test_of_a_huge_name_a_piece_is_kept():
+    sender = read(
+        an_update(sender=NOOR | {"first_name": "N" * 1_000_000, "language_code": "e" * 1000}, text="x")
+    ).sender
+
+    assert len(sender.name) == 128
+    assert len(sender.language) == 35
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"chat": {"id": "7", "type": "private"}},
+        {"chat": {"id": 2**70, "type": "private"}},
+        {"sender": NOOR | {"id": True}},
+        {"sender": NOOR | {"language_code": 5}},
+        {"sender": NOOR | {"language_code": "\ud83e"}},
+        {"text": 5},
+        {"text": ["tub 3"]},
+        {"date": None},
+        {"date": 0},
+        {"date": 10**20},
+        {"location": {"latitude": "north", "longitude": 1}},
+        {"location": {"latitude": float("nan"), "longitude": 1.0}},
+    ],
+    ids=str,
+)
+def test_what_could_not_be_kept_and_read_again_is_passed_over(changed, caplog):
+    date = changed.pop("date", 1772353800)
+
+    assert read({"update_id": 42, "message": a_message(**({"text": "tub 3"} | changed)) | {"date": date}}) is None
+    assert "passed over" in caplog.text
+    assert "tub 3" not in caplog.text
+
+
+@pytest.mark.parametrize("number", [None, "42", 4.2, True, 2**63, [], {}])
+def test_an_update_without_a_number_is_passed_over(number):
+    assert read(an_update(text="tub 3") | {"update_id": number}) is None
+    assert updates.update_id({"update_id": number}) is None
+
+
+def test_data_of_no_button_of_ours_is_passed_over():
+    query = {"id": "9", "from": NOOR, "chat_instance": "1", "message": a_message(text="due")}
+
+    assert read({"update_id": 42, "callback_query": query | {"data": "d" * 64}}).press == "d" * 64
+    assert read({"update_id": 42, "callback_query": query | {"data": "d" * 65}}) is None
+
+
+@given(junk.JUNK)
+@settings(max_examples=300, deadline=None)
+def test_whatever_comes_is_a_record_that_can_be_kept_or_nothing(raw):
+    incoming = read(raw | {"update_id": 42} if isinstance(raw, dict) else raw)
+
+    if incoming is not None:
+        assert msgspec.json.decode(msgspec.json.encode(incoming), type=Incoming) == incoming
+        assert len(incoming.text) <= LONGEST_TEXT + 1
+        assert "\x00" not in incoming.text + incoming.sender.name + incoming.chat + (incoming.press or "")
+        assert updates.chat_id(incoming.chat) == int(incoming.chat.partition(":")[2])

@@ -79,11 +79,13 @@ async def test_without_the_secret_nobody_comes_in(inbox, post, secret):
         (b"", 400),
         (b"[]", 400),
         (b"\xff\xfe", 400),
+        (b'{"a":' * 100_000, 400),
+        (b'{"update_id": 1e400, "message": {"text": "\\ud83e"}}', 200),
         (b'{"update_id": 1}', 200),
         (b'{"update_id": 1, "message": {}}', 200),
         (b"x" * (webhook.LARGEST + 1), 413),
     ],
-    ids=["empty", "a list", "bytes", "no content", "no head", "huge"],
+    ids=["empty", "a list", "bytes", "deep", "odd values", "no content", "no head", "huge"],
 )
 async def test_a_call_with_nonsense_breaks_nothing(inbox, post, body, status):
     assert (await post(body), inbox.tries) == (status, 0)

@@ -12,14 +12,15 @@ from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING, Any
 
 from bot.ports.clock import Clock
+from bot.ports.tally import UNCOUNTED, Tally
 
 if TYPE_CHECKING:
     import asyncio
 
     from bot.assistant.desk import Desk
-    from bot.channels.checkup import Finding
+    from bot.channels.checkup import Finding, Look
     from bot.channels.replay import Player
-    from bot.channels.serving import Service, Worker
+    from bot.channels.serving import Run, Service, Worker
     from bot.channels.telegram.account import TelegramAccount
     from bot.channels.terminal.conversation import Conversation
     from bot.channels.terminal.lines import Lines
@@ -70,7 +71,7 @@ def open_store(url: str, *, make: bool) -> "SqlStore":
     """
     from sqlalchemy.exc import ArgumentError, NoSuchModuleError, SQLAlchemyError
 
-    from bot.storage import engines, migrate
+    from bot.storage import engines, migrate, troubles
     from bot.storage.sql_store import SqlStore
 
     try:
@@ -87,8 +88,7 @@ def open_store(url: str, *, make: bool) -> "SqlStore":
     except migrate.UnknownSchemaError as error:
         raise StoreError(f"The database cannot be used: {error}.") from None
     except (SQLAlchemyError, OSError) as error:
-        reason = str(getattr(error, "orig", None) or error).strip().splitlines()[0].rstrip(".")
-        raise StoreError(f"The database cannot be opened: {reason}.") from None
+        raise StoreError(troubles.sentence(error)) from None
 
 
 def _refuse_unless_current(revision: str | None) -> None:
@@ -96,8 +96,11 @@ def _refuse_unless_current(revision: str | None) -> None:
 
     if revision is None:
         raise StoreError("There is no database yet; `ovipost chat` or `ovipost serve` makes one.")
+    migrate.refuse_later(revision)
     if revision != migrate.head():
-        raise StoreError("The database is of another version of the program; `ovipost migrate` brings it up to date.")
+        raise StoreError(
+            "The database is of an earlier version of the program; `ovipost migrate` brings it up to date."
+        )
 
 
 def build_serve(settings: "Settings") -> "Service":
@@ -112,6 +115,7 @@ def build_serve(settings: "Settings") -> "Service":
     store = open_store(settings.db, make=True)
     owners = frozenset(f"telegram:{number}" for number in settings.owners)
     account = _account(settings)
+    tally, watch = _watched(settings, store, clock)
     desk = Desk(
         store=store,
         reader=build_reader(),
@@ -119,9 +123,12 @@ def build_serve(settings: "Settings") -> "Service":
         owners=owners,
         invite_link=functools.partial(_invite_link, account),
         person_rate=settings.person_rate,
+        tally=tally,
     )
     channel = TelegramChannel(account, late=_late)
-    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
+    delivery = Delivery(
+        store, {"telegram": channel}, clock, chance=_chance(), as_it_stands=desk.as_it_stands, tally=tally
+    )
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
     def handled() -> None:
@@ -136,7 +143,18 @@ def build_serve(settings: "Settings") -> "Service":
         way_in=_telegram_way_in(settings, account, worker, clock, store),
         sign_out=account.shutdown,
         close=store.close,
+        watch=watch,
     )
+
+
+def _watched(settings: "Settings", store: "SqlStore", clock: Clock) -> "tuple[Tally, Run | None]":
+    """Give what counts, and what answers whoever watches, if a port is set for it."""
+    if settings.metrics_port is None:
+        return UNCOUNTED, None
+    from bot.channels.watching import Watch
+
+    watch = Watch(settings.metrics_port, clock, store.backlog)
+    return watch.counters, watch.run
 
 
 def _account(settings: "Settings") -> "TelegramAccount":
@@ -241,7 +259,7 @@ def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | Non
     clock = SystemClock()
     chat = TerminalChat(name, clock, late=_late)
     desk = Desk(store=store, reader=build_reader(), clock=clock)
-    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance())
+    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance(), as_it_stands=desk.as_it_stands)
     return Conversation(
         lines=lines,
         chat=chat,
@@ -283,30 +301,35 @@ def checkup(settings: "Settings") -> "Iterator[Finding]":
     return findings(
         clock=SystemClock(),
         folder=environment.data_folder() if file is None else file.absolute().parent,
-        database=lambda: _database_trouble(settings.db),
-        account=None if settings.telegram_token is None else lambda: asyncio.run(_account_trouble(settings)),
+        database=lambda: _look_at_database(settings.db),
+        account=None if settings.telegram_token is None else lambda: asyncio.run(_look_at_account(settings)),
+        more=lambda: _look_further(settings),
     )
 
 
-def _database_trouble(url: str) -> str | None:
+def _look_at_database(url: str) -> "Look":
+    from bot.channels.checkup import Look
+
     try:
         with closing(open_store(url, make=False)) as store, store.begin() as work:
             work.farms.next_due()
     except StoreError as error:
-        return str(error)
-    return None
+        return Look(trouble=str(error))
+    return Look()
 
 
-async def _account_trouble(settings: "Settings") -> str | None:
-    from telegram import error
+async def _look_at_account(settings: "Settings") -> "Look":
+    from bot.channels.telegram.examination import examine
 
-    account = _account(settings)
-    try:
-        await account.initialize()
-    except error.InvalidToken:
-        return "it refuses the token; check OVIPOST_TELEGRAM_TOKEN."
-    except error.TelegramError as failure:
-        return f"no answer ({failure}); check the network, and OVIPOST_TELEGRAM_API if it is set."
-    finally:
-        await account.shutdown()
-    return None
+    return await examine(_account(settings), SystemClock(), settings.webhook_url)
+
+
+def _look_further(settings: "Settings") -> "Iterator[Finding]":
+    from bot.channels import checkup
+
+    if settings.telegram_token is not None:
+        yield checkup.founders(len(settings.owners))
+    if settings.metrics_port is not None:
+        from bot.channels.neighbor import examine_port
+
+        yield examine_port(settings.metrics_port)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from core.farm.farm import Climate, Farm, Place, Settings, Tub
+from core.farm.farm import Climate, Farm, Place, Readings, Settings, Tub, Tubs
 from core.rules.forecasts import forecasts
 from core.science.learning import Sight, learned
 from core.science.logged import Log, forecast
@@ -65,7 +65,7 @@ def _farm(tubs: int, shift: int) -> Farm:
     return Farm(
         settings=Settings(timezone="America/Denver"),
         places={place.name: place for place in places},
-        tubs={tub.name: tub for tub in held},
+        tubs=Tubs({tub.name: tub for tub in held}),
     )
 
 
@@ -74,7 +74,7 @@ def _place(number: int, shift: int) -> Place:
         Climate(at=NOW - 60 * DAY + half * DAY / 2, temp_c=27.0 + number / 4 + shift / 99 + half % 5, rh=50.0 + number)
         for half in range(120)
     )
-    return Place(name=f"shelf {number}", readings=readings)
+    return Place(name=f"shelf {number}", readings=Readings(readings))
 
 
 def _sight(number: int) -> Sight:

@@ -6,7 +6,7 @@ The farm is an invented one in America/Denver; `at("05-04 07:00")` is a time on 
 import datetime as dt
 from zoneinfo import ZoneInfo
 
-from core.farm.farm import AskedChore, Bin, Climate, Farm, Place, Settings, Tray, Tub
+from core.farm.farm import AskedChore, Bin, Climate, Farm, Place, Readings, Settings, Tray, Tub, Tubs
 from core.farm.fold import FarmFold
 from core.journal import facts, wants
 from core.journal.event import Event
@@ -45,6 +45,10 @@ def a_climate(happened_at=NOON, **figures):
     return Climate(at=happened_at, **(figures or {"temp_c": 30.0}))
 
 
+def with_readings(fields):
+    return fields | {"readings": Readings(fields.get("readings", ()))}
+
+
 def a_tub(name="T1", pulled_at=NOON, **fields):
     place = fields.get("place")
     defaults = {
@@ -54,17 +58,17 @@ def a_tub(name="T1", pulled_at=NOON, **fields):
         "laid_for": dt.timedelta(hours=24),
         "placements": () if place is None else ((pulled_at, place),),
     }
-    return Tub(name=name, pulled_at=pulled_at, **(defaults | fields))
+    return Tub(name=name, pulled_at=pulled_at, **(defaults | with_readings(fields)))
 
 
 def a_bin(name="B1", **fields):
     tray_in_at = fields.get("tray_in_at")
     defaults = {"tray": None if tray_in_at is None else Tray(put_in_at=tray_in_at)}
-    return Bin(name=name, **(defaults | fields))
+    return Bin(name=name, **(defaults | with_readings(fields)))
 
 
 def a_place(name="lamp shelf", **fields):
-    return Place(name=name, **fields)
+    return Place(name=name, **with_readings(fields))
 
 
 def an_asked(chore=Chore.WATER, number=1, due=NOON, **fields):
@@ -85,6 +89,7 @@ def a_farm(*things, **fields):
     mapped = {"bins": Bin, "tubs": Tub, "places": Place}
     held = {field: {t.name: t for t in things if isinstance(t, sort)} for field, sort in mapped.items()}
     asked = {t.number: t for t in things if isinstance(t, AskedChore)}
+    held["tubs"] = Tubs(held["tubs"])
     return Farm(**({"settings": settings(), **held, "asked": asked} | fields))
 
 

@@ -66,9 +66,9 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901 - one case a topic
         case Topic.HOWTO:
             _howto(turn, str(slots.get("about", "")))
         case Topic.HISTORY:
-            turn.lines.append(history.last_time(turn.voice, turn.fold.in_force, slots))
+            turn.lines.append(history.last_time(turn.voice, turn.fold, slots))
         case Topic.WHO:
-            turn.lines.append(history.who(turn.voice, turn.fold.in_force, slots))
+            turn.lines.append(history.who(turn.voice, turn.fold, slots))
         case Topic.COST:
             turn.lines.append(warmth_cost.warmth_cost(turn.voice, heat_choice(turn.farm)))
         case Topic.READY | Topic.SUPPLY | Topic.ORDERS | Topic.STOCK | Topic.COUNT | Topic.PLAN:

@@ -4,7 +4,7 @@ Nothing is deleted: each is an event of its own, and the farm is folded anew.
 """
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import msgspec
@@ -14,9 +14,8 @@ from bot.assistant.turn import Turn
 from bot.ports.intents import Intent
 from bot.replies.recorded import recorded_line
 from bot.replies.voice import Voice
-from core.farm.corrections import fixed, last_recorded, undone
+from core.farm.corrections import fixed
 from core.farm.farm import Farm
-from core.farm.fold import FarmFold
 from core.journal import codec, facts
 from core.journal.event import Event
 from core.journal.record import Record
@@ -30,7 +29,7 @@ _SUBJECTS = ("tubs", "place", "bins", "all")  # of which one takes the place of 
 
 def undo(turn: Turn) -> None:
     """Take back what the person's last message recorded, or drop the question that came after it."""
-    last = last_recorded(turn.fold.events, turn.member.name)
+    last = turn.fold.standing.last_recorded(turn.member.name)
     question = turn.dialog.newest(turn.now)
     if question is not None and all(e.said_at <= question.said_at and e.message != question.message for e in last):
         turn.dialog = turn.dialog.close(question)
@@ -44,13 +43,13 @@ def undo(turn: Turn) -> None:
 
 def press_undo(turn: Turn, pressed: buttons.TakeBack) -> None:
     """Take back the events of a button, or put back what an undo among them took back."""
-    wanted = range(pressed.first, pressed.last + 1)
-    undos = [e for e in turn.fold.events if e.number in wanted and isinstance(e.body, Undo)]
+    last = min(pressed.last, turn.fold.standing.last_number)
+    wanted = _written(turn, range(max(pressed.first, 1), last + 1))
+    undos = [e for e in wanted if isinstance(e.body, Undo)]
     if undos:
         _put_back(turn, undos)
         return
-    gone = undone(turn.fold.events)
-    held = [e for e in turn.fold.events if e.number in wanted and e.by and e.number not in gone]
+    held = [e for e in wanted if e.by and not turn.fold.standing.is_gone(e.number)]
     if held:
         _take_back(turn, held)
     else:
@@ -59,7 +58,7 @@ def press_undo(turn: Turn, pressed: buttons.TakeBack) -> None:
 
 def _may_change(turn: Turn, events: Sequence[Event]) -> bool:
     """Say whether the person may change these events, and tell them where not."""
-    reason = roles.refusal_to_change(turn.member.role, events, turn.fold.events)
+    reason = roles.refusal_to_change(turn.member.role, events, turn.fold.standing.event)
     if reason is not None:
         turn.say(reason)
     return reason is None
@@ -84,15 +83,21 @@ def _take_back(turn: Turn, events: Sequence[Event]) -> None:
 
 def _put_back(turn: Turn, undos: Sequence[Event]) -> None:
     numbers = tuple(e.number for e in undos)
-    if any(isinstance(e.body, Undo) and set(e.body.of) & set(numbers) for e in turn.fold.events):
+    if any(map(turn.fold.standing.was_named_by_an_undo, numbers)):
         turn.say("undo.already")
         return
     taken = {n for e in undos if isinstance(e.body, Undo) for n in e.body.of}
-    if not _may_change(turn, [e for e in turn.fold.events if e.number in taken]):
+    back = _written(turn, sorted(taken))
+    if not _may_change(turn, back):
         return
     turn.record(turn.event(Undo(of=numbers)))
     turn.tell(Intent(kind=codec.kind_of_record(Undo), slots={}))
-    turn.say("undo.put_back", what=_told(turn, [e for e in turn.fold.events if e.number in taken]))
+    turn.say("undo.put_back", what=_told(turn, back))
+
+
+def _written(turn: Turn, numbers: Iterable[int]) -> list[Event]:
+    found = map(turn.fold.standing.event, numbers)
+    return [entry for entry in found if entry is not None]
 
 
 def _told(turn: Turn, events: Sequence[Event]) -> str:
@@ -101,8 +106,8 @@ def _told(turn: Turn, events: Sequence[Event]) -> str:
 
 
 def _meant(turn: Turn, events: Sequence[Event]) -> list[Event]:
-    now = {e.number: e for e in turn.fold.in_force}
-    meant = [now.get(e.body.of) if isinstance(e.body, Fix) else e for e in sorted(events, key=lambda e: e.number)]
+    now = turn.fold.standing.in_force
+    meant = [now(e.body.of) if isinstance(e.body, Fix) else e for e in sorted(events, key=lambda e: e.number)]
     return [e for e in meant if e is not None and e.by]
 
 
@@ -132,12 +137,11 @@ def fix(turn: Turn, intent: Intent) -> None:
 
 def _last_meant(turn: Turn) -> tuple[Event, ...]:
     """Give what the person's last message told or put right; a place that it made by the way is not meant."""
-    now = {e.number: e for e in turn.fold.in_force}
-    numbers = (
-        e.body.of if isinstance(e.body, Fix) else e.number
-        for e in last_recorded(turn.fold.events, turn.member.name)
-    )  # fmt: skip
-    told = tuple(now[n] for n in dict.fromkeys(numbers) if n in now)
+    standing = turn.fold.standing
+    last = standing.last_recorded(turn.member.name)
+    numbers = (e.body.of if isinstance(e.body, Fix) else e.number for e in last)
+    now = map(standing.in_force, dict.fromkeys(numbers))
+    told = tuple(e for e in now if e is not None)
     return tuple(e for e in told if not isinstance(e.body, Add)) or told
 
 
@@ -190,7 +194,6 @@ _Mended = list[tuple[Farm, Event]]  # each event as it is now right, and the far
 def _mended(turn: Turn, last: Sequence[Event], changes: Mapping[int, Fix]) -> _Mended | None:
     """Put the events of a message right one after another; None, and said why, where that cannot be."""
     numbers = {entry.number for entry in last}
-    fold = FarmFold([e for e in turn.fold.in_force if e.number not in numbers])
     mended: _Mended = []
     for entry in last:
         change = changes.get(entry.number)
@@ -201,12 +204,12 @@ def _mended(turn: Turn, last: Sequence[Event], changes: Mapping[int, Fix]) -> _M
             return None
         if not _may_change(turn, [right]):
             return None
-        found = recording.cannot_be(fold.farm, right) if change is not None else ()
+        farm = turn.fold.instead(numbers, [done for _, done in mended])
+        found = recording.cannot_be(farm, right) if change is not None else ()
         if found:
             recording.refuse(turn, found)
             return None
-        mended.append((fold.farm, right))
-        fold.add([right])
+        mended.append((farm, right))
     return mended
 
 
@@ -229,7 +232,7 @@ def _record_fix(turn: Turn, intent: Intent, changes: Mapping[int, Fix], mended: 
 
 def take_back_edited(turn: Turn) -> str:
     """Take back what the message recorded and asked before it was edited; give that in words."""
-    old = [e for e in turn.fold.in_force if e.message == turn.message and e.by]
+    old = turn.fold.standing.of_message(turn.message)
     told = _told(turn, old)
     turn.dialog = turn.dialog.without({turn.message})
     if old:

@@ -4,7 +4,7 @@ A looker-on asks; a hand also writes down; how the farm is set up and who is of 
 is of a farm: membership.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from bot.ports.intents import ASK, HELP, Intent
 from core.journal import codec
@@ -24,11 +24,12 @@ def refusal(role: Role, intent: Intent) -> str | None:
     return None if intent.kind in _FREE else _refusal(role, is_owners=is_owners)
 
 
-def refusal_to_change(role: Role, events: Iterable[Event], all_of_them: Iterable[Event] = ()) -> str | None:
-    """Say why somebody may not take events back or put them right; a fix is what it puts right of `all_of_them`."""
-    bodies = {e.number: e.body for e in all_of_them}
-    changed = (bodies.get(e.body.of, e.body) if isinstance(e.body, Fix) else e.body for e in events)
-    return _refusal(role, is_owners=any(_is_owners(body) for body in changed))
+def refusal_to_change(
+    role: Role, events: Iterable[Event], event_of: Callable[[int], Event | None] = lambda _number: None
+) -> str | None:
+    """Say why somebody may not take events back or put them right; a fix is what it puts right, by `event_of`."""
+    changed = (entry for e in events for entry in (e, event_of(e.body.of) if isinstance(e.body, Fix) else None))
+    return _refusal(role, is_owners=any(entry is not None and _is_owners(entry.body) for entry in changed))
 
 
 def refusal_to_set_up(role: Role) -> str | None:

@@ -6,12 +6,12 @@ Not for what a message leads to, nor for how it comes and goes: the parts are ha
 import asyncio
 import contextlib
 import logging
-import signal
 import threading
 from collections.abc import Awaitable, Callable
 from contextlib import AsyncExitStack
 from typing import Protocol
 
+from bot.logs import fields
 from bot.ports.messages import Incoming
 
 AFTER_A_FAILURE = 5.0  # seconds until it is tried again
@@ -84,7 +84,7 @@ class Worker:
         try:
             await _in_own_thread(lambda: self._desk.work(stop.is_set))
         except Exception as error:  # noqa: BLE001 - whatever ails the store, the inbox keeps what came in
-            _LOG.error("the inbox cannot be worked on: %s", type(error).__name__)
+            _LOG.error("the inbox cannot be worked on", extra=fields(error=error))
             return False
         self._handled()
         return True
@@ -102,13 +102,16 @@ class Service:
         way_in: Run,
         sign_out: Callable[[], Awaitable[None]],
         close: Callable[[], None],
+        watch: Run | None = None,
     ) -> None:
+        """Join the parts; `watch` answers whoever watches the program, if anybody may."""
         self._worker = worker
         self._delivery = delivery
         self._timetable = timetable
         self._way_in = way_in
         self._sign_out = sign_out
         self._close = close
+        self._watch = watch
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until told to stop; what one part raises stops all and comes out here."""
@@ -117,13 +120,11 @@ class Service:
             at_end.push_async_callback(self._sign_out)
             at_end.callback(self._timetable.stop)
             self._timetable.start()
-            parts = [
-                asyncio.ensure_future(part)
-                for part in (self._way_in(stop), self._worker.run(stop), self._delivery.run(stop))
-            ]
+            runs = [self._way_in, self._worker.run, self._delivery.run, *([self._watch] if self._watch else [])]
+            parts = [asyncio.ensure_future(run(stop)) for run in runs]
             await asyncio.wait(parts, return_when=asyncio.FIRST_COMPLETED)
             stop.set()
-            _LOG.info("Stopping")
+            _LOG.info("stopping")
             _, late = await asyncio.wait(parts, timeout=STOP_WITHIN)
             for part in late:
                 part.cancel()
@@ -156,15 +157,3 @@ async def _in_own_thread(work: Callable[[], object]) -> None:
 
     threading.Thread(target=run, name="desk", daemon=True).start()
     await ended
-
-
-async def until_told(run: Run) -> None:
-    """Run until the system or the person at the keyboard says stop."""
-    stop = asyncio.Event()
-    loop = asyncio.get_running_loop()
-    for number in (signal.SIGTERM, signal.SIGINT):
-        try:
-            loop.add_signal_handler(number, stop.set)
-        except NotImplementedError:  # Windows: Ctrl-C ends the program at once, which loses nothing
-            _LOG.debug("no handler for signal %d", number)
-    await run(stop)

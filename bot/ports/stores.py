@@ -4,13 +4,15 @@ Times are aware datetimes. Nothing here knows of a database.
 """
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import Protocol
 
 import msgspec
 
+from bot.logs import PlainError
 from bot.ports.messages import Incoming, Outgoing
+from bot.ports.tally import Backlog
 from core.journal.event import Event
 from core.journal.kinds import Role
 
@@ -63,7 +65,7 @@ class NumberTakenError(Exception):
     """Another process wrote to the journal in between; the unit of work has to be done again."""
 
 
-class StoreDownError(Exception):
+class StoreDownError(PlainError):
     """The store cannot be used for now: locked, full, read-only, not reached. Nothing of the unit of work was kept."""
 
 
@@ -189,6 +191,13 @@ class Outbox(Protocol):
         """Stop trying; kept for the owner to see."""
         ...
 
+    def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
+        """Let what waits for a chat leave from a time on as it is changed, to whatever chat it then names.
+
+        What has been posted there already is not posted twice.
+        """
+        ...
+
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         """Forget what was sent, and what was given up, before a time, and give how many."""
         ...
@@ -237,6 +246,10 @@ class People(Protocol):
         """Take a chat out: it was deleted, or the assistant was blocked there."""
         ...
 
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address, where it is known; one that is known by both is kept once."""
+        ...
+
     def put_invite(self, invite: Invite) -> None:
         """Keep an invite."""
         ...
@@ -255,6 +268,10 @@ class Dialogs(Protocol):
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
+        ...
+
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address; where something is open under the new one, that stays."""
         ...
 
 
@@ -295,6 +312,10 @@ class Store(Protocol):
 
         What ails the store itself comes out as StoreDownError.
         """
+        ...
+
+    def backlog(self, now: dt.datetime) -> Backlog:
+        """Say how much waits, for whoever watches."""
         ...
 
     def hold(self, name: str) -> Hold | None:

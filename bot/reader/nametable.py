@@ -26,9 +26,8 @@ class Table(msgspec.Struct, frozen=True):
 def table(farm: Farm, book: Book) -> Table:
     """Give the farm's names for look-up; kept as long as the names are the same."""
     nicknames = tuple((b.nickname, "bin", b.name) for b in farm.bins.values() if b.nickname)
-    nicknames += tuple((t.nickname, "tub", t.name) for t in farm.tubs.values() if t.nickname)
     nicknames += tuple((alias, _sort_of(farm, key), key) for alias, key in farm.aliases.items())
-    people = tuple(farm.people) + tuple(o.who for o in farm.orders if o.who)
+    people = tuple(farm.people) + farm.orders.customers
     return _table(tuple(farm.places), nicknames, tuple(farm.bins), people, book)
 
 

@@ -99,7 +99,7 @@ def last_names(farm: Farm, sort: str) -> tuple[str, ...]:
             value = slots.get(slot)
             out.extend(value if isinstance(value, list | tuple) else [value] if value else [])
         if sort == "tub" and isinstance(event.body, facts.TrayOut) and not event.body.tub:
-            new = [t.name for t in farm.tubs.values() if t.bin == event.body.bin and t.pulled_at == event.happened_at]
+            new = [t.name for t in farm.incubating() if t.bin == event.body.bin and t.pulled_at == event.happened_at]
             out.extend(new)
     return tuple(dict.fromkeys(out))
 

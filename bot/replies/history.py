@@ -5,14 +5,17 @@ Not for the state that it led to: status.
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import dropwhile, islice, takewhile
 from typing import Any
 
 from msgspec.structs import replace
 
 from bot.replies.recorded import recorded_line
 from bot.replies.voice import Voice
+from core.farm.fold import FarmFold
 from core.journal import codec
-from core.journal.event import Event
+from core.journal.event import Body, Event
+from core.journal.record import Record
 from core.journal.wants import Done
 from core.rules import hours
 
@@ -22,45 +25,51 @@ MOST_ROWS = 5
 _DONE_AS = {"water": "watered", "mold_check": "mold", "hatch_check": "hatch"}
 
 
-def last_time(voice: Voice, in_force: Sequence[Event], slots: Mapping[str, Any]) -> str:
+def last_time(voice: Voice, fold: FarmFold, slots: Mapping[str, Any]) -> str:
     """Say when something was last done, by whom."""
     subject = {n: slots[n] for n in ("bin", "tub", "place") if n in slots}
-    found = [e for e in _of_kind(in_force, slots.get("of")) if _is_about(voice, e, subject)]
-    return _told(voice, found[-1:])
+    found = (e for e in _of_kind(fold, slots.get("of")) if _is_about(voice, e.body, subject))
+    return _told(voice, list(islice(found, 1)))
 
 
-def who(voice: Voice, in_force: Sequence[Event], slots: Mapping[str, Any]) -> str:
+def who(voice: Voice, fold: FarmFold, slots: Mapping[str, Any]) -> str:
     """Say who did something, on a day or at the last."""
-    found = list(_of_kind(in_force, slots.get("of")))
+    found = _of_kind(fold, slots.get("of"))
     day = slots.get("day")
-    if isinstance(day, dt.date):
-        return _told(voice, [e for e in found if hours.local(voice.farm, e.happened_at).date() == day])
-    return _told(voice, found[-1:])
+    if not isinstance(day, dt.date):
+        return _told(voice, list(islice(found, 1)))
+    since = hours.at_time(voice.farm, day, dt.time())
+    until = hours.at_time(voice.farm, day + dt.timedelta(days=1), dt.time())
+    of_day = takewhile(lambda e: e.happened_at >= since, dropwhile(lambda e: e.happened_at >= until, found))
+    return _told(voice, list(islice(of_day, MOST_ROWS))[::-1])
 
 
-def _of_kind(in_force: Sequence[Event], kind: str | None) -> Iterator[Event]:
-    for entry in in_force:
-        body = entry.body
-        done_as = _DONE_AS.get(body.chore) if isinstance(body, Done) else None
-        if entry.by and kind in {None, codec.kind_of(body), done_as}:
+def _of_kind(fold: FarmFold, kind: str | None) -> Iterator[Event]:
+    """Give what people told of a kind, or of any, the last first."""
+    records: list[type[Record]] = [codec.RECORDS[kind]] if kind is not None else []
+    if kind in _DONE_AS.values():
+        records.append(Done)
+    for entry in fold.newest_first(*records):
+        done_as = _DONE_AS.get(entry.body.chore) if isinstance(entry.body, Done) else None
+        if entry.by and kind in {None, codec.kind_of(entry.body), done_as}:
             yield entry
 
 
-def _is_about(voice: Voice, entry: Event, subject: Mapping[str, str]) -> bool:
-    slots = codec.slots_of(entry.body)
-    tub = voice.farm.tubs.get(subject.get("tub", ""))
-    for name, value in subject.items():
-        named = {slots.get(name), *(slots.get(f"{name}s") or ())}
-        is_there = tub is not None and tub.place is not None and slots.get("place") == tub.place
-        if value not in named and not slots.get("all") and not is_there:
-            return False
-    return True
+def _is_about(voice: Voice, body: Body, subject: Mapping[str, str]) -> bool:
+    if getattr(body, "all", False):
+        return True
+    tub = voice.farm.tubs.find(subject.get("tub", ""))
+    if tub is not None and tub.place is not None and getattr(body, "place", None) == tub.place:
+        return True
+    return all(
+        value == getattr(body, name, None) or value in getattr(body, f"{name}s", ()) for name, value in subject.items()
+    )
 
 
 def _told(voice: Voice, found: Sequence[Event]) -> str:
     if not found:
         return voice.say("later.history_none")
-    return "\n".join(_line(voice, entry) for entry in found[-MOST_ROWS:])
+    return "\n".join(_line(voice, entry) for entry in found)
 
 
 def _line(voice: Voice, entry: Event) -> str:

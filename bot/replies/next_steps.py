@@ -200,6 +200,6 @@ def created_lines(voice: Voice, before: Farm, after: Farm) -> Iterator[str]:
     for name in after.bins:
         if name not in before.bins:
             yield voice.say("created.bin", bin=voice.bin(name))
-    for name, tub in after.tubs.items():
-        if name not in before.tubs and tub.pulled_at is None:
+    for name in after.tubs.names_not_in(before.tubs):
+        if after.tubs[name].pulled_at is None:
             yield voice.say("created.tub", tub=voice.tub(name))

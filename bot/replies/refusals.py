@@ -47,7 +47,8 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
 
 def no_such_tub(voice: Voice, name: str, *, key: str = "refused.no_such_tub_asked") -> str:
     """Say that there is no such tub, where it was asked about; another key for where it was to be recorded."""
-    newest = max(voice.farm.tubs, key=lambda n: int(n[1:]) if n[1:].isdigit() else 0, default=None)
+    tubs = voice.farm.tubs
+    newest = f"T{tubs.highest}" if tubs.highest else next(iter(tubs), None)
     if newest is None:
         return voice.say("refused.no_such_tub_empty", tub=voice.tub(name))
     return voice.say(key, tub=voice.tub(name), newest=voice.tub(newest))
@@ -71,7 +72,7 @@ def _pulled_lately(voice: Voice, name: str) -> Tub | None:
     house = voice.farm.bins.get(name)
     if house is None or house.tray_out_at is None or voice.now - house.tray_out_at > LATELY:
         return None
-    return next((t for t in voice.farm.tubs.values() if t.bin == name and t.pulled_at == house.tray_out_at), None)
+    return voice.farm.tubs.find(house.became or "")
 
 
 def _capital(text: str) -> str:

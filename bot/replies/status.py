@@ -4,7 +4,7 @@ Not for what is to be done: worklist.
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from bot.replies.hatching import days_left
 from bot.replies.recorded import reading_parts
@@ -186,7 +186,7 @@ def climate(voice: Voice, *, place: str | None, bin_: str | None, tub: str | Non
 def climate_line(
     voice: Voice,
     where: str,
-    readings: tuple[Climate, ...],
+    readings: Sequence[Climate],
     none: str,
     *,
     what: Mapping[str, str] | None = None,

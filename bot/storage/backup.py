@@ -39,7 +39,7 @@ def backup(url: str, file: Path) -> None:
     if file.exists() and file.samefile(source):
         raise BackupError(f"{file} is the database itself; name another file")
     unfinished = file.with_name(f"{file.name}.part")
-    with _told(f"{file} cannot be written"):
+    with _told(f"{source} cannot be copied to {file}"):
         _make(source, unfinished)
         unfinished.replace(file)
         _sync_folder(file)
@@ -60,7 +60,7 @@ def restore(file: Path, url: str, *, overwrite: bool) -> None:
         raise BackupError(f"{file} is the database itself; name the backup")
     if target.exists() and not overwrite:
         raise BackupError(f"there is a database at {target}; stop the program and say --overwrite to replace it")
-    with _told(f"{target} cannot be written"):
+    with _told(f"{file} cannot be copied to {target}"):
         target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not target.exists() or not _put_into(file, target):
             _put_in_place_of(file, target)
@@ -98,8 +98,10 @@ def _check(file: Path) -> None:
         raise BackupError(f"{file} is no backup of Ovipost: {error}") from error
     if found != "ok":
         raise BackupError(f"{file} is damaged: {found}")
-    if revision is None or revision[0] > migrate.head():
-        raise BackupError(f"{file} is of a later version of the program than this one; restore it with that version")
+    try:
+        migrate.refuse_later(*revision or ("",))
+    except migrate.UnknownSchemaError as error:
+        raise BackupError(f"{file} cannot be used: {error}") from error
 
 
 @contextlib.contextmanager

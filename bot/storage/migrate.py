@@ -27,7 +27,7 @@ _TURN = int.from_bytes(b"ovipost")
 
 
 class UnknownSchemaError(Exception):
-    """The database was made by a later version of the program, or by another one."""
+    """The database was made by a later version of the program, or by another one; the message says what to do."""
 
 
 def head() -> str:
@@ -51,6 +51,12 @@ def current(url: str) -> str | None:
 def is_current(url: str) -> bool:
     """Say whether a database is at the revision that the program needs."""
     return current(url) == HEAD
+
+
+def refuse_later(revision: str) -> None:
+    """Raise UnknownSchemaError for a revision that only a later version of the program can have made."""
+    if revision > HEAD:  # they are numbered
+        raise UnknownSchemaError(f"revision {revision} is a later version's, this one knows {HEAD}; run the later one")
 
 
 def upgrade(url: str) -> None:
@@ -88,10 +94,11 @@ def _bring_up(connection: sa.Connection) -> None:
     if revision == HEAD:
         return
     if revision is not None:
+        refuse_later(revision)
         _migrate(connection, revision)
         return
     if sa.inspect(connection).get_table_names():
-        raise UnknownSchemaError("the database has tables that are not Ovipost's")
+        raise UnknownSchemaError("it has tables of another program; name another database in OVIPOST_DB")
     tables.METADATA.create_all(connection)
     _VERSION.create(connection)
     connection.execute(_VERSION.insert().values(version_num=HEAD))
@@ -112,5 +119,5 @@ def _migrate(connection: sa.Connection, revision: str) -> None:
     try:
         script.ScriptDirectory.from_config(settings).get_revision(revision)
     except util.CommandError as error:
-        raise UnknownSchemaError(f"the database is at revision {revision}, this program knows {HEAD}") from error
+        raise UnknownSchemaError(f"revision {revision} is another program's; name another database") from error
     command.upgrade(settings, "head")

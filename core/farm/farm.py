@@ -4,10 +4,12 @@ Not for how it comes about (fold) nor for what the work asks for (core.rules).
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Self
 
 import msgspec
 
+from core.farm.series import Layers, Series
 from core.journal.event import Event
 from core.journal.kinds import Chore, Density, Holds, MoldLevel, Role
 from core.units import SizeGrade, TemperatureUnit
@@ -15,6 +17,8 @@ from core.units import SizeGrade, TemperatureUnit
 DEFAULT_WATER_TIMES = (dt.time(7), dt.time(18))
 DEFAULT_QUIET_HOURS = (dt.time(21), dt.time(7))
 DEFAULT_LAY_HOURS = 24.0  # common practice, no source
+KEPT_HATCHES = 100  # tubs that hatched and are at hand to learn from; older ones were under other habits
+KEPT_FOUND_DRY = 200  # tubs that were found dry and are at hand to learn from
 
 
 class Settings(msgspec.Struct, frozen=True, kw_only=True):
@@ -41,13 +45,37 @@ class Climate(msgspec.Struct, frozen=True, kw_only=True):
     rh: float | None = None  # percent
 
 
+class Readings(Series[Climate]):
+    """The readings of a place, bin or tub, by time; those that tell of warmth, and of humidity, are found at once."""
+
+    __slots__ = ("humid", "warm")
+
+    def __init__(self, items: Iterable[Climate] = ()) -> None:
+        found = tuple(items)
+        super().__init__(found)
+        self.warm = Series(r for r in found if _may_tell_warmth(r))
+        self.humid = Series(r for r in found if r.rh is not None)
+
+    def extended(self, items: Iterable[Climate]) -> Self:
+        """Give the readings with later ones."""
+        more = tuple(items)
+        found = super().extended(more)
+        found.warm = self.warm.extended(r for r in more if _may_tell_warmth(r))
+        found.humid = self.humid.extended(r for r in more if r.rh is not None)
+        return found
+
+
+def _may_tell_warmth(reading: Climate) -> bool:
+    return reading.temp_c is not None or (reading.low_c is not None and reading.high_c is not None)
+
+
 class Place(msgspec.Struct, frozen=True, kw_only=True):
     """Somewhere that tubs stand."""
 
     name: str
     lamp: bool | None = None  # None: nobody said
     humidifier: bool | None = None
-    readings: tuple[Climate, ...] = ()  # by time
+    readings: Readings = Readings()
 
 
 class Tray(msgspec.Struct, frozen=True, kw_only=True):
@@ -73,7 +101,8 @@ class Bin(msgspec.Struct, frozen=True, kw_only=True):
     tray: Tray | None = None  # None: no tray in it now
     tray_in_at: dt.datetime | None = None  # when the last tray went in, whether it is out again or not
     tray_out_at: dt.datetime | None = None  # when the last tray came out
-    readings: tuple[Climate, ...] = ()
+    became: str | None = None  # the tub that the last tray became
+    readings: Readings = Readings()
     watered_at: dt.datetime | None = None
     fed_at: dt.datetime | None = None
     cleaned_at: dt.datetime | None = None
@@ -94,7 +123,7 @@ class Tub(msgspec.Struct, frozen=True, kw_only=True):
     is_covered: bool = False
     covers: tuple[tuple[dt.datetime, bool], ...] = ()  # when it was covered and uncovered, by time
     density: Density | None = None
-    readings: tuple[Climate, ...] = ()
+    readings: Readings = Readings()
     watered_at: dt.datetime | None = None
     checked_at: dt.datetime | None = None  # somebody looked for mold, or said what was found
     hatch_checked_at: dt.datetime | None = None
@@ -111,6 +140,28 @@ class Tub(msgspec.Struct, frozen=True, kw_only=True):
     def is_incubating(self) -> bool:
         """Say whether eggs in it may still hatch."""
         return self.hatch_done_at is None and self.emptied_at is None
+
+    @property
+    def is_hatch_dated(self) -> bool:
+        """Say whether it is known when it was pulled and when its first pinheads were seen.
+
+        Where a hatch was told of only when it was over, nobody knows when it began.
+        """
+        return self.pulled_at is not None and self.hatch_at is not None and self.hatch_at != self.hatch_done_at
+
+
+class Tubs(Layers[Tub]):
+    """All tubs by name. Those that the work is about are found at once, however many there have been."""
+
+    __slots__ = ("found_dry", "hatched", "highest", "incubating")
+
+    def __init__(self, known: Mapping[str, Tub] | None = None) -> None:
+        super().__init__(known)
+        tubs = tuple((known or {}).values())
+        self.incubating = tuple(t for t in tubs if t.is_incubating)
+        self.hatched = tuple(t for t in tubs if t.is_hatch_dated)[-KEPT_HATCHES:]  # by when that was known
+        self.found_dry = tuple(t for t in tubs if t.found_dry)[-KEPT_FOUND_DRY:]  # by when the first time was
+        self.highest = max((number_in(t.name, "T") for t in tubs), default=0)  # number of a tub
 
 
 class Person(msgspec.Struct, frozen=True, kw_only=True):
@@ -166,6 +217,24 @@ class CustomerOrder(msgspec.Struct, frozen=True, kw_only=True):
     every: str | None
 
 
+class Orders(Series[CustomerOrder]):
+    """Orders as they were taken, and who gave them."""
+
+    __slots__ = ("customers",)
+
+    def __init__(self, items: Iterable[CustomerOrder] = ()) -> None:
+        found = tuple(items)
+        super().__init__(found)
+        self.customers = tuple(dict.fromkeys(order.who for order in found if order.who))
+
+    def extended(self, items: Iterable[CustomerOrder]) -> Self:
+        """Give the orders with later ones."""
+        more = tuple(items)
+        found = super().extended(more)
+        found.customers = tuple(dict.fromkeys((*self.customers, *(order.who for order in more if order.who))))
+        return found
+
+
 class Farm(msgspec.Struct, frozen=True, kw_only=True):
     """All that is known of a farm. Mappings are by name, in the order of appearance; never change them in place."""
 
@@ -174,11 +243,11 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
     people: Mapping[str, Person] = {}
     places: Mapping[str, Place] = {}
     bins: Mapping[str, Bin] = {}
-    tubs: Mapping[str, Tub] = {}
+    tubs: Tubs = Tubs()
     asked: Mapping[int, AskedChore] = {}  # by event number; those of the last days
     pauses: tuple[Pause, ...] = ()
-    reminders: tuple[PersonalReminder, ...] = ()
-    orders: tuple[CustomerOrder, ...] = ()
+    reminders: Series[PersonalReminder] = Series()
+    orders: Orders = Orders()
     stock: tuple[str, ...] = ()  # items that the farm has bought, in its own words
     cautioned: frozenset[str] = frozenset()
     aliases: Mapping[str, str] = {}  # nicknames and earlier names, to the key of the bin, tub or place
@@ -188,7 +257,7 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
 
     def incubating(self) -> Iterator[Tub]:
         """Give the tubs that eggs may still hatch in."""
-        return (tub for tub in self.tubs.values() if tub.is_incubating)
+        return iter(self.tubs.incubating)
 
     def bins_with_tray(self) -> tuple[Bin, ...]:
         """Give the bins that have a lay tray in them."""
@@ -202,17 +271,12 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def next_tub(self) -> str:
         """The name that the next tub gets."""
-        return next_name("T", self.tubs)
+        return f"T{self.tubs.highest + 1}"
 
     @property
     def next_bin(self) -> str:
         """The name that the next bin gets."""
-        return next_name("B", self.bins)
-
-
-def next_name(letter: str, taken: Mapping[str, object]) -> str:
-    """Give the name with the next number: T1, T2, ..."""
-    return f"{letter}{max((number_in(name, letter) for name in taken), default=0) + 1}"
+        return f"B{max((number_in(name, 'B') for name in self.bins), default=0) + 1}"
 
 
 def number_in(name: str, letter: str) -> int:

@@ -34,6 +34,16 @@ class Names:
         renames = sorted((e for e in events if isinstance(e.body, Rename)), key=lambda e: e.number)
         return cls(e.body for e in renames if isinstance(e.body, Rename))
 
+    def copy(self) -> "Names":
+        """Give the same names, to go on with."""
+        found = Names(())
+        found._worded, found._numbered, found._nicknames = (
+            self._worded.copy(),
+            self._numbered,  # these two stay as the renames have made them
+            self._nicknames,
+        )
+        return found
+
     def _rename(self, rename: Rename) -> None:
         old, new = rename.old.casefold(), rename.new
         key = self._numbered.get(old) or (rename.old.upper() if is_number(rename.old) else None)

@@ -58,7 +58,7 @@ def pull(ledger: Ledger, entry: Event, fact: TrayOut) -> None:
         density=fact.density,
         told_at=entry.said_at,
     )
-    ledger.set_bin(source.name, tray=None, tray_out_at=entry.happened_at)
+    ledger.set_bin(source.name, tray=None, tray_out_at=entry.happened_at, became=tub.name)
     if fact.place is not None:
         place(ledger, entry, name, fact.place)
 

@@ -89,7 +89,7 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             reminder = PersonalReminder(
                 number=entry.number, text=want.text, when=want.when.astimezone(dt.UTC), every=want.every, by=entry.by
             )
-            ledger.reminders += (reminder,)
+            ledger.reminders = ledger.reminders.extended((reminder,))
         case Rename() | Undo() | Fix():
             pass  # names and corrections have seen to them before the fold began
         case _:
@@ -111,7 +111,7 @@ def _promise(ledger: Ledger, entry: Event, want: Order) -> None:
     promised = CustomerOrder(
         number=entry.number, who=want.who, count=want.count, size=want.size, due=want.due, every=want.every
     )
-    ledger.orders += (promised,)
+    ledger.orders = ledger.orders.extended((promised,))
 
 
 def _add(ledger: Ledger, entry: Event, want: Add) -> None:
@@ -177,7 +177,8 @@ def _end(ledger: Ledger, entry: Event, want: Done | Skip) -> None:
 
 def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 - one case a chore
     """Let the work that was asked for have been done."""
-    tubs = [ledger.tubs[name] for name in asked.tubs if name in ledger.tubs]  # one that was taken back stays away
+    found = (ledger.tubs.get(name) for name in asked.tubs)
+    tubs = [tub for tub in found if tub is not None]  # one that was taken back stays away
     match asked.chore:
         case Chore.WATER:
             for tub in tubs:

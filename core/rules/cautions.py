@@ -65,7 +65,7 @@ def _cool_bin(_before: Farm, after: Farm, entry: Event) -> Iterator[Caution]:
                 yield Caution(topic=Concern.COOL_BIN, subject=name, figure=temp_c)
         case facts.TrayIn(bin=name):
             house = after.bins.get(name)
-            last = next((r for r in reversed(house.readings) if r.temp_c is not None), None) if house else None
+            last = next((r for r in reversed(house.readings.warm) if r.temp_c is not None), None) if house else None
             is_recent = last is not None and entry.happened_at - last.at < dt.timedelta(days=1)
             if last is not None and last.temp_c is not None and is_recent and last.temp_c < COOL_BIN_C:
                 yield Caution(topic=Concern.COOL_BIN, subject=name, figure=last.temp_c)
@@ -88,7 +88,7 @@ def _dry_air(_before: Farm, after: Farm, entry: Event) -> Iterator[Caution]:
                 yield Caution(topic=Concern.DRY_AIR, subject=place, figure=rh)
         case facts.Placed(place=place) | facts.TrayOut(place=str(place)):
             where = after.places.get(place)
-            last = next((r for r in reversed(where.readings) if r.rh is not None), None) if where else None
+            last = where.readings.humid[-1] if where and where.readings.humid else None
             is_dry = last is not None and last.rh is not None and last.rh < DRY_AIR_RH
             if last is not None and is_dry and any(_is_open_in(tub, place) for tub in after.incubating()):
                 yield Caution(topic=Concern.DRY_AIR, subject=place, figure=last.rh)

@@ -8,7 +8,7 @@ import msgspec
 from core.farm.farm import Farm, Tub
 from core.journal.kinds import Holds
 from core.rules.evidence import HOUSE_CRICKET, lay_days_of
-from core.rules.surroundings import middle_of, telling
+from core.rules.surroundings import last_telling, middle_of
 from core.science import hatch_success
 from core.science.estimates import Estimate, lognormal
 from core.science.hatch_success import pinheads_to_expect
@@ -39,8 +39,8 @@ def clutch_of(farm: Farm, tub: Tub) -> Clutch | None:
         return None
     eggs = lognormal(0.0, 0.0)
     if house is not None and adults is not None:
-        read = telling(house.readings)
-        temp_c = middle_of(read[-1]) if read else LAY_BIN_C
+        read = last_telling(house.readings)
+        temp_c = LAY_BIN_C if read is None else middle_of(read)
         tray = Tray(hours=24.0 * lay_days_of(farm.settings.lay_hours, tub), temp_c=temp_c, area_cm2=CONTAINER_CM2)
         eggs = eggs_to_expect(tray, females_among(adults, HOUSE_CRICKET.adult), HOUSE_CRICKET.adult)
     if tub.density is not None:

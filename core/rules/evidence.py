@@ -5,16 +5,14 @@ Not for the arithmetic of learning: that is core.science.learning. Not for what 
 
 import datetime as dt
 import math
-from bisect import bisect_right
 from collections.abc import Iterator
 from functools import lru_cache
 
 import msgspec
-from msgspec.structs import replace
 
-from core.farm.farm import Farm, Place, Tub
+from core.farm.farm import Farm, Tub
 from core.rules.stays import spans_of
-from core.rules.surroundings import air_of, telling
+from core.rules.surroundings import Stretch, stretch_of, telling
 from core.rules.warmth import history_of
 from core.science.calibration import Calibration, untaught
 from core.science.learning import Sight, learned
@@ -29,7 +27,7 @@ class _Evidence(msgspec.Struct, frozen=True):
     """What was learned from; compared whole, which is quick as records stay the same between messages."""
 
     tubs: tuple[Tub, ...]
-    places: tuple[Place, ...]  # with the readings up to the last of the hatches
+    places: tuple[Stretch, ...]  # while the tubs were there
     lay_hours: float
 
     def __hash__(self) -> int:
@@ -38,18 +36,22 @@ class _Evidence(msgspec.Struct, frozen=True):
 
 def taught_by(farm: Farm) -> Calibration:
     """Give what is held of the eggs on a farm after the hatches that it has seen."""
-    seen = [tub for tub in farm.tubs.values() if _teaches(tub)]
-    newest = sorted(seen, key=_hatch_at)[-MOST_HATCHES:]
+    newest = _newest(farm)
     if not newest:
         return _untaught()
-    last = _hatch_at(newest[-1])
-    places = tuple(_until(place, last) for place in farm.places.values())
-    return _taught(_Evidence(tuple(newest), places, farm.settings.lay_hours))
+    first, last = min(tub.pulled_at or tub.known_since for tub in newest), _hatch_at(newest[-1])
+    places = tuple(stretch_of(place, first, last) for place in farm.places.values())
+    return _taught(_Evidence(newest, places, farm.settings.lay_hours))
 
 
 def hatches_seen(farm: Farm, place: str | None) -> int:
-    """Count the hatches that teach something and were seen in a place."""
-    return sum(_teaches(tub) and tub.place == place for tub in farm.tubs.values())
+    """Count the hatches that are learned from and were seen in a place."""
+    return sum(tub.place == place for tub in _newest(farm))
+
+
+def _newest(farm: Farm) -> tuple[Tub, ...]:
+    """Give the tubs whose hatches are learned from, by when they hatched."""
+    return tuple(sorted((tub for tub in farm.tubs.hatched if _teaches(tub)), key=_hatch_at)[-MOST_HATCHES:])
 
 
 def lay_days_of(lay_hours: float, tub: Tub) -> float:
@@ -59,22 +61,14 @@ def lay_days_of(lay_hours: float, tub: Tub) -> float:
 
 
 def _teaches(tub: Tub) -> bool:
-    """Tell whether it is known when a tub was pulled and when its first pinheads were seen.
-
-    Where a hatch was told of only when it was over, nobody knows when it began.
-    """
-    if tub.pulled_at is None or tub.hatch_at is None or tub.hatch_at == tub.hatch_done_at:
+    """Tell whether a tub hatched on a known day, and whether that may be of the eggs that it was pulled with."""
+    if tub.pulled_at is None or tub.hatch_at is None or not tub.is_hatch_dated:
         return False
     return tub.pulled_at < tub.hatch_at <= tub.pulled_at + LONGEST
 
 
 def _hatch_at(tub: Tub) -> dt.datetime:
     return tub.hatch_at or tub.known_since
-
-
-def _until(place: Place, last: dt.datetime) -> Place:
-    count = bisect_right(place.readings, last, key=lambda r: r.at)
-    return place if count == len(place.readings) else replace(place, readings=place.readings[:count])
 
 
 @lru_cache(maxsize=1)
@@ -88,12 +82,13 @@ def _taught(evidence: _Evidence) -> Calibration:
 
 
 def _sights(evidence: _Evidence) -> Iterator[Sight]:
-    places = {place.name: place for place in evidence.places}
+    places = {place.place: place for place in evidence.places}
     for tub in evidence.tubs:
         if tub.pulled_at is None or tub.hatch_at is None:
             continue
         spans = spans_of(tub, tub.pulled_at, tub.hatch_at)
-        airs = {s.place: air_of(places.get(s.place or ""), tub.pulled_at, tub.hatch_at) for s in spans}
+        nowhere = stretch_of(None, tub.pulled_at, tub.hatch_at)
+        airs = {s.place: places.get(s.place, nowhere).air(tub.pulled_at, tub.hatch_at) for s in spans}
         yield Sight(
             history=tuple(history_of(spans, telling(tub.readings), airs.__getitem__)),
             since=tub.pulled_at,

@@ -11,7 +11,7 @@ import msgspec
 from core.farm.farm import Bin, Farm
 from core.journal.kinds import Holds
 from core.rules.evidence import HOUSE_CRICKET
-from core.rules.surroundings import Air, telling
+from core.rules.surroundings import Stretch, last_telling
 from core.rules.warmth import Span, history_of
 from core.science.calibration import Calibration
 from core.science.curve import DevelopmentCurve
@@ -23,6 +23,7 @@ from core.science.warmth import Warmth
 from core.units import SizeGrade
 
 BIN_C = 28.0  # 82 F; a guess at what a bin of growing crickets is kept at
+MOST_SIZES = 60  # seen last; older ones were under other habits
 HATCH_SD_DAYS = 1.0  # guess: pinheads of two or three days are put together
 
 
@@ -44,7 +45,7 @@ def growth_of(farm: Farm, house: Bin, now: dt.datetime) -> Growth | None:
     return Growth(
         body=body_now(curve, hatched_at, now, HOUSE_CRICKET),
         adult=window_of(curve, hatched_at, held.constant, start_sd_days=HATCH_SD_DAYS),
-        is_assumed=not telling(house.readings),
+        is_assumed=last_telling(house.readings) is None,
     )
 
 
@@ -56,16 +57,18 @@ def hatched(farm: Farm, house: Bin) -> dt.datetime | None:
 
 def taught_by_sizes(farm: Farm) -> Calibration:
     """Give what is held of growing crickets on a farm after the sizes and adults that it has seen."""
-    return learned(HOUSE_CRICKET.nymph, [sight for house in farm.bins.values() for sight in _sights(farm, house)])
+    seen = sorted((at for house in farm.bins.values() for at, _ in house.sizes[-MOST_SIZES:]), reverse=True)
+    since = seen[:MOST_SIZES][-1] if seen else None
+    return learned(HOUSE_CRICKET.nymph, [s for house in farm.bins.values() for s in _sights(farm, house, since)])
 
 
-def _sights(farm: Farm, house: Bin) -> Iterator[Sight]:
+def _sights(farm: Farm, house: Bin, since: dt.datetime | None) -> Iterator[Sight]:
     hatched_at = hatched(farm, house)
-    if hatched_at is None:
+    if hatched_at is None or since is None:
         return
     first_adults = min((at for at, size in house.sizes if size is SizeGrade.ADULT), default=None)
-    for seen_at, size in house.sizes:
-        if seen_at <= hatched_at:
+    for seen_at, size in house.sizes[-MOST_SIZES:]:
+        if seen_at <= hatched_at or seen_at < since:
             continue
         warmth = _warmth(house, hatched_at, seen_at)
         sight = (
@@ -79,5 +82,8 @@ def _sights(farm: Farm, house: Bin) -> Iterator[Sight]:
 
 def _warmth(house: Bin, since: dt.datetime, until: dt.datetime | None) -> list[Warmth]:
     """Give the warmth in a bin, which is dry: as in air full of water, nothing cools it."""
-    air = Air(place=house.name, readings=telling(house.readings), humidity=(), assumed_c=BIN_C, assumed_rh=100.0)
+    known = Stretch(
+        place=house.name, warm=house.readings.warm, humid=(), assumed_c=BIN_C, assumed_rh=100.0
+    )  # fmt: skip
+    air = known.air(since)
     return history_of((Span(place=house.name, start_at=since, end_at=until),), (), lambda _: air)

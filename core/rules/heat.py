@@ -7,7 +7,7 @@ import msgspec
 
 from core.farm.farm import Farm
 from core.rules.evidence import HOUSE_CRICKET
-from core.rules.surroundings import middle_of, tells_warmth
+from core.rules.surroundings import last_telling, middle_of
 from core.science.heating import Comparison, compared
 from core.units import TemperatureUnit, to_celsius
 
@@ -41,5 +41,5 @@ def heat_choice(farm: Farm) -> HeatChoice:
 
 
 def _last_c(farm: Farm, place: str) -> float | None:
-    reading = next((r for r in reversed(farm.places[place].readings) if tells_warmth(r)), None)
+    reading = last_telling(farm.places[place].readings)
     return None if reading is None else middle_of(reading)

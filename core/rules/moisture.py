@@ -4,14 +4,13 @@ Not for the arithmetic of drying: that is core.science. Not for the chore of wat
 """
 
 import datetime as dt
-from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Mapping
 from functools import lru_cache
 
 import msgspec
 
-from core.farm.farm import Climate, Farm, Place, Tub
-from core.rules.surroundings import RECENT, air_of, middle_of
+from core.farm.farm import Farm, Place, Tub
+from core.rules.surroundings import RECENT, Air, Stretch, air_of, middle_of, stretch_of
 from core.science.drying import Drying, Inspection, Wetness, hours_to_dry, learned_drying
 
 OFTEN_UNDER_H = 18.0  # what dries within this is watered at each of the farm's times
@@ -47,20 +46,31 @@ def wants_water_at(farm: Farm, tub: Tub, now: dt.datetime) -> dt.datetime | None
     if tub.dry_at is not None and tub.dry_at > since:
         return tub.dry_at
     if tub.is_covered:
-        hours: float | None = _expected_hours(place, now, is_covered=True) / drying_of(farm, place).multiplier
+        hours: float | None = (
+            _expected_hours(_recent_air(place, now), now, is_covered=True) / drying_of(farm, place).multiplier
+        )
     else:
         hours = _hours_uncovered(farm, place, now)
     return None if hours is None else since + hours * HOUR
 
 
-class _FoundDry(msgspec.Struct, frozen=True):
-    """Tubs that were found dry, where they stood; compared whole, which is quick as records stay the same."""
+class _Look(msgspec.Struct, frozen=True):
+    """A tub that was found dry."""
 
-    tubs: tuple[Tub, ...]
-    places: tuple[Place | None, ...]  # one a tub
+    at: dt.datetime
+    since: dt.datetime  # when it was last watered, or pulled
+    place: str | None  # in which it stands
+    is_covered: bool
+
+
+class _FoundDry(msgspec.Struct, frozen=True):
+    """What was found dry, and where; compared whole, which is quick as records stay the same between messages."""
+
+    looks: tuple[_Look, ...]  # by time
+    places: tuple[Stretch, ...]
 
     def __hash__(self) -> int:
-        return hash(tuple((tub.name, tub.found_dry) for tub in self.tubs))
+        return hash(self.looks)
 
 
 def drying_of(farm: Farm, place: Place | None) -> Drying:
@@ -69,54 +79,65 @@ def drying_of(farm: Farm, place: Place | None) -> Drying:
     Other places tell of it, too, if their humidity was read: else it may be their air that was drier than guessed.
     """
     here = None if place is None else place.name
-    found = [(tub, farm.places.get(tub.place or "")) for tub in farm.tubs.values() if tub.found_dry]
-    telling = [(tub, where) for tub, where in found if tub.place == here or _has_humidity(where)]
-    return _learned(_FoundDry(tuple(tub for tub, _ in telling), tuple(where for _, where in telling)))
+    telling = (
+        tub for tub in farm.tubs.found_dry if tub.place == here or _has_humidity(farm.places.get(tub.place or ""))
+    )
+    looks = [_Look(at, since, tub.place, tub.is_covered) for tub in telling for at, since in tub.found_dry]
+    newest = sorted(looks, key=lambda look: look.at)[-MOST_INSPECTIONS:]
+    if not newest:
+        return _learned(_FoundDry((), ()))
+    first, last = newest[0].at - RECENT, newest[-1].at
+    known = (farm.places.get(name or "") for name in dict.fromkeys(look.place for look in newest))
+    return _learned(_FoundDry(tuple(newest), tuple(stretch_of(where, first, last) for where in known)))
 
 
 def _has_humidity(place: Place | None) -> bool:
-    return place is not None and any(r.rh is not None for r in place.readings)
+    return place is not None and bool(place.readings.humid)
 
 
 @lru_cache(maxsize=256)  # asked for with every message, changes once in weeks
 def _learned(found: _FoundDry) -> Drying:
-    looks = [
-        (dry_at, (dry_at - since) / HOUR, tub, place)
-        for tub, place in zip(found.tubs, found.places, strict=True)
-        for dry_at, since in tub.found_dry
-    ]
-    newest = sorted(looks, key=lambda look: look[0])[-MOST_INSPECTIONS:]
+    places = {place.place: place for place in found.places}
     return learned_drying(
         [
             Inspection(
-                hours=hours,
-                expected_hours=_expected_hours(place, dry_at, is_covered=tub.is_covered),
+                hours=(look.at - look.since) / HOUR,
+                expected_hours=_expected_hours(_air_by(places, look), look.at, is_covered=look.is_covered),
                 found=Wetness.DRY,
             )
-            for dry_at, hours, tub, place in newest
+            for look in found.looks
         ]
     )
+
+
+def _air_by(places: Mapping[str | None, Stretch], look: _Look) -> Air:
+    known = places.get(look.place)
+    return air_of(None, look.at) if known is None else known.air(look.at - RECENT, look.at)
 
 
 def _hours_uncovered(farm: Farm, place: Place | None, now: dt.datetime) -> float | None:
     """Give how long open tubs keep; where nobody has read the humidity of late, as long as practice says."""
     drying = drying_of(farm, place)
-    if place is not None and any(r.rh is not None for r in _since(place.readings, now - HUMIDITY_HOLDS)):
-        return _expected_hours(place, now, is_covered=False) / drying.multiplier
+    humid = None if place is None or not place.readings.humid else place.readings.humid[-1]
+    if humid is not None and humid.at > now - HUMIDITY_HOLDS:
+        return _expected_hours(_recent_air(place, now), now, is_covered=False) / drying.multiplier
     if place is not None and place.lamp:
         return HOURS_UNDER_LAMP / drying.multiplier
     if place is None or not place.humidifier:
         return HOURS_ELSEWHERE / drying.multiplier
-    return None if drying.multiplier <= 1.0 else _expected_hours(place, now, is_covered=False) / drying.multiplier
+    return (
+        None
+        if drying.multiplier <= 1.0
+        else _expected_hours(_recent_air(place, now), now, is_covered=False) / drying.multiplier
+    )
 
 
-def _expected_hours(place: Place | None, now: dt.datetime, *, is_covered: bool) -> float:
-    """Give how long a tub keeps in the air of a place as it has been of late, were the farm like any other."""
-    air = air_of(place, now - RECENT, now)
+def _recent_air(place: Place | None, now: dt.datetime) -> Air:
+    return air_of(place, now - RECENT, now)
+
+
+def _expected_hours(air: Air, now: dt.datetime, *, is_covered: bool) -> float:
+    """Give how long a tub keeps in air as it has been of late, were the farm like any other."""
     recent = [middle_of(r) for r in air.readings[-3:]]
     temp_c = sum(recent) / len(recent) if recent else air.assumed_c
     return max(1.0, hours_to_dry(temp_c, air.rh_at(now), is_covered=is_covered))
-
-
-def _since(readings: Sequence[Climate], since: dt.datetime) -> Sequence[Climate]:
-    return readings[bisect_right(readings, since, key=lambda r: r.at) :]

@@ -151,6 +151,26 @@ async def test_telegram_may_call_instead(server, settings, unused_tcp_port):
         await server.until(lambda: server.sent(noor))
 
 
+async def test_whoever_watches_is_told_how_it_goes(server, settings, unused_tcp_port):
+    noor, url = server.person("Noor"), f"http://127.0.0.1:{unused_tcp_port}"
+
+    async with served(settings(metrics_port=unused_tcp_port)), aiohttp.ClientSession() as session:
+        server.says(noor, "chirping in bin 2")
+        await server.until(lambda: server.sent(noor))
+
+        async def told(path, words):
+            async with asyncio.timeout(5):
+                while True:
+                    async with session.get(url + path) as answer:
+                        if words in (text := await answer.text()):
+                            return text
+                    await asyncio.sleep(0.05)
+
+        await told("/metrics", "ovipost_sent_total 1.0")
+        assert "ovipost_messages_handled_total 1.0" in await told("/metrics", "ovipost_inbox_waiting 0.0")
+        await told("/health", '"status":"ok"')
+
+
 async def test_a_refused_token_ends_it(server, settings):
     with pytest.raises(TokenRefusedError):
         await bootstrap.build_serve(settings(telegram_token="1:wrong")).run(asyncio.Event())  # noqa: S106 - of no bot
@@ -189,7 +209,7 @@ async def test_the_doctor_asks_telegram(server, settings):
     bootstrap.open_store(settings().db, make=True).close()
     assert all((await asyncio.to_thread(looked)).values())
     refused = await asyncio.to_thread(looked, telegram_token="1:wrong")  # noqa: S106
-    assert refused["Telegram: it refuses the token; check OVIPOST_TELEGRAM_TOKEN."] is False
+    assert next(text for text, is_well in refused.items() if not is_well).startswith("Telegram: it refuses the token; ")
     absent = await asyncio.to_thread(looked, telegram_api="http://127.0.0.1:9/bot")
     assert next(text for text, is_well in absent.items() if not is_well).startswith("Telegram: no answer (")
 

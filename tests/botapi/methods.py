@@ -75,7 +75,7 @@ def get_webhook_info(server, params):
         "url": server.updates.webhook or "",
         "has_custom_certificate": False,
         "pending_update_count": len(server.updates.waiting),
-    }
+    } | server.webhook_trouble
 
 
 METHODS = {

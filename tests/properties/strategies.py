@@ -131,3 +131,21 @@ def untied_journals(said, most=12):
     """Journals in which no two events happened at the same moment."""
     told: Any = st.tuples(said, minutes, st.just("chat:1"))
     return st.lists(told, min_size=1, max_size=most, unique_by=lambda entry: entry[1]).map(_journal)
+
+
+def season(most):
+    """Journals that were written down as things happened, with a few words too late."""
+    told = st.tuples(
+        work | corrections, st.sampled_from([0, 0, 0, 1, 1, 2, 2000]), st.sampled_from(["chat:1", "chat:2"])
+    )
+
+    def dated(lines):
+        start = NOON - dt.timedelta(minutes=sum(later for _, later, _ in lines))
+        ago, entries = 0, []
+        for number, (body, later, message) in enumerate(lines, start=1):
+            at = start + dt.timedelta(minutes=ago - later if later == 2000 else ago)
+            ago += later
+            entries.append(an_event(body, number, at, said_at=NOON, message=message))
+        return entries
+
+    return st.lists(told, min_size=1, max_size=most).map(dated)

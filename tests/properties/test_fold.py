@@ -2,15 +2,18 @@
 
 import random
 
-from hypothesis import given
+import pytest
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from core.farm import fold as folding
 from core.farm.fold import FarmFold, fold
 from core.journal import codec
-from core.journal.wants import Undo
+from core.journal.wants import Fix, Undo
 from tests.builders import NOON, an_event
-from tests.properties.strategies import bodies, corrections, journals, untied_journals, work
+from tests.properties import plainly
+from tests.properties.strategies import bodies, corrections, journals, season, untied_journals, work
 
 ANYTHING = work | corrections | bodies
 
@@ -65,3 +68,76 @@ def test_a_farm_that_was_read_from_the_store_is_the_same(journal, read):
     known = FarmFold(stored[:read])
 
     assert known.add(stored[read:]) == fold(journal)
+
+
+@pytest.fixture(params=[1, 2, 5, 16], ids="a mark each {}".format, scope="module")
+def _marks(request):
+    """Marks set closer than a journal of a test is long."""
+    usual, folding.APART = folding.APART, request.param
+    yield
+    folding.APART = usual
+
+
+@pytest.mark.usefixtures("_marks")
+class TestMarks:
+    """A fold that goes back to its marks makes the farm of one that goes back to the beginning."""
+
+    @settings(max_examples=60)
+    @given(journals(ANYTHING, most=40), st.lists(st.integers(1, 9), max_size=9))
+    def test_news_in_pieces_make_the_farm_that_is_folded_plainly(self, journal, pieces):
+        known, read = FarmFold(), 0
+        for count in [*pieces, *[1] * len(journal)]:
+            known.add(journal[read : read + count])
+            read += count
+            assert plainly.shown(known.farm) == plainly.shown(plainly.folded(journal[:read]))
+            assert known.in_force == plainly.in_force(journal[:read])
+
+    @settings(max_examples=60)
+    @given(journals(ANYTHING, most=25), st.randoms(use_true_random=False), st.integers(1, 6))
+    def test_so_do_news_that_come_in_any_order(self, journal, chance: random.Random, count):
+        chance.shuffle(journal)
+        known = FarmFold(journal[:3])
+        for start in range(3, len(journal), count):
+            known.add(journal[start : start + count])
+            assert plainly.shown(known.farm) == plainly.shown(plainly.folded(journal[: start + count]))
+
+    @settings(max_examples=60)
+    @given(season(most=60), st.data())
+    def test_so_do_a_season_and_what_is_put_right_in_it(self, journal, data):
+        known = FarmFold(journal)
+        for _ in range(3):
+            last = known.farm.last_number
+            number = data.draw(st.integers(max(1, last - 20), last))
+            known.add([an_event(Undo(of=(number,)), last + 1, NOON)])
+            assert plainly.shown(known.farm) == plainly.shown(plainly.folded(known.events))
+        assert plainly.derived_anew(known.farm)[0] == known.farm.tubs.incubating
+
+    @settings(max_examples=60)
+    @given(
+        journals(ANYTHING, most=25), st.sets(st.integers(1, 25), max_size=4), st.lists(journals(ANYTHING), max_size=1)
+    )
+    def test_other_events_instead_make_the_farm_of_a_journal_with_those(self, journal, numbers, others):
+        known = FarmFold(journal)
+        told = [e for journal in others for e in journal if not isinstance(e.body, Undo | Fix)]
+        entries = [replace(e, number=len(journal) + e.number) for e in told]
+        kept = [e for e in known.in_force if e.number not in numbers]
+
+        found, wanted = known.instead(numbers, entries), plainly.folded([*kept, *entries])
+
+        assert without_numbers(found) == without_numbers(wanted)
+        assert plainly.shown(known.farm) == plainly.shown(plainly.folded(journal))
+
+
+@given(journals(ANYTHING), st.sampled_from(["Ines", "Omar", ""]))
+def test_what_somebody_recorded_last_is_what_the_whole_journal_says(journal, by):
+    assert FarmFold(journal).standing.last_recorded(by) == (plainly.last_recorded(journal, by) if by else ())
+
+
+@given(journals(ANYTHING, most=30), st.sets(st.sampled_from(sorted(codec.RECORDS)), max_size=3))
+def test_events_of_some_kinds_come_newest_first(journal, kinds):
+    known = FarmFold(journal)
+    known.add([an_event(Undo(of=(len(journal),)), len(journal) + 1)])
+
+    found = list(known.newest_first(*(codec.RECORDS[kind] for kind in kinds)))
+
+    assert found == [e for e in reversed(known.in_force) if not kinds or codec.kind_of(e.body) in kinds]

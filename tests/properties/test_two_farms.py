@@ -20,7 +20,8 @@ from core.journal import codec, event, wants
 from core.journal.kinds import Addable, Role, Setting
 from tests.botapi.markup import read_html
 from tests.builders import NOON
-from tests.fakes import FakeClock, MemoryStore
+from tests.fakes import FakeClock
+from tests.memory import MemoryStore
 
 MARKS = ("qzvone", "qzvtwo")  # stands in every name and word of a farm
 HOSTILE = (

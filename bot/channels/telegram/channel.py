@@ -10,9 +10,11 @@ import msgspec
 from telegram import error
 
 from bot.channels.telegram.account import TelegramAccount
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.parts import Part, parts
 from bot.channels.telegram.request import FloodError, GroupFullError, Json, ServerTroubleError
 from bot.channels.telegram.updates import address, chat_id, message_key
+from bot.logs import fields
 from bot.ports.messages import Button, Outgoing, plain
 from bot.ports.sending import SendError, Trouble
 
@@ -59,8 +61,8 @@ class TelegramChannel:
         key = (outgoing.chat, outgoing.key)
         try:
             to = chat_id(outgoing.chat)
-        except ValueError as wrong:
-            raise SendError(str(wrong), is_final=True) from None
+        except ValueError:
+            raise SendError("the address is none of Telegram's", is_final=True) from None
         pieces = self._begun.pop(key, None) or self._pieces(outgoing, to, late_since)
         reference = ""
         for number, piece in enumerate(pieces):
@@ -109,8 +111,10 @@ class TelegramChannel:
         except error.BadRequest as failure:
             if _is_gone(failure):
                 raise
-            # Not what it says, which may repeat a piece of the text.
-            _log.warning("Telegram objects to the form of a message, it goes out in a plainer one")
+            _log.warning(
+                "Telegram objects to the form of a message, it goes out in a plainer one",
+                extra=fields(why=why(failure)),
+            )
             is_of_markup = _says(failure, (OF_MARKUP,))
             is_too_long = _says(failure, TOO_LONG) and len(piece.part.plain) > LONG_ENOUGH_TO_HALVE
         if is_too_long:
@@ -153,7 +157,7 @@ def _is_gone(failure: error.BadRequest) -> bool:
 
 def _send_error(failure: error.TelegramError) -> SendError:
     """Say by the class of an error how to go on."""
-    reason = str(failure)
+    reason = why(failure)
     match failure:
         case GroupFullError():
             return SendError(reason, retry_after=failure.seconds)

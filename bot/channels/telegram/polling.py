@@ -11,8 +11,10 @@ from telegram import error
 
 from bot.channels.telegram.account import NO_COMMANDS, Commands, TelegramAccount, TokenRefusedError
 from bot.channels.telegram.backoff import Backoff, unless
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import FloodError, Json
+from bot.logs import fields
 from bot.ports.clock import Clock
 from bot.ports.stores import Hold, StoreDownError
 
@@ -68,12 +70,12 @@ class TelegramPolling:
             try:
                 hold = await asyncio.to_thread(self._hold)
             except StoreDownError as failure:
-                _log.warning("The store cannot say who polls: %s", failure)
+                _log.warning("the store cannot say who polls", extra=fields(error=failure))
                 hold = None
             if hold is not None:
                 return hold
             if not is_told:
-                _log.info("Another process polls; this one takes over when that one ends")
+                _log.info("another process polls; this one takes over when that one ends")
                 is_told = True
             await unless(stop, asyncio.sleep(TURN_EVERY))
         return None
@@ -98,8 +100,9 @@ class TelegramPolling:
         try:
             taken = await asyncio.to_thread(self._intake.store, batch)
         except Exception as failure:  # noqa: BLE001 - whatever it was, the updates are asked for again
-            # Only its class: the text of a database's error repeats what was to be written.
-            _log.error("%d updates could not be stored (%s), trying again", len(batch), type(failure).__name__)
+            _log.error(
+                "updates could not be stored and are asked for again", extra=fields(many=len(batch), error=failure)
+            )
             return False
         self._offset = batch[-1]["update_id"] + 1
         for press in (read.callback_query for read in taken if read.callback_query is not None):
@@ -113,14 +116,14 @@ class TelegramPolling:
         try:
             await self._account.answer_callback_query(press)
         except error.TelegramError as failure:
-            _log.debug("A press was not answered: %s", failure)
+            _log.debug("a press was not answered", extra=fields(why=why(failure)))
 
     async def _wait(self, stop: asyncio.Event, failure: error.TelegramError) -> None:
         if isinstance(failure, FloodError):
             await self._backoff.wait(stop, at_least=failure.seconds)
             return
         if isinstance(failure, error.Conflict):
-            _log.warning("Another process polls for this bot, or a webhook is set; only one may. Trying again")
+            _log.warning("another process polls for this bot, or a webhook is set; only one may; it is tried again")
         else:
-            _log.warning("Polling failed and is tried again: %s", failure)
+            _log.warning("polling failed and is tried again", extra=fields(why=why(failure)))
         await self._backoff.wait(stop)

@@ -1,13 +1,11 @@
 """The bot at work."""
 
 import asyncio
-import os
-import signal
 
 import pytest
 
 from bot.channels import serving
-from bot.channels.serving import Service, Worker, until_told
+from bot.channels.serving import Service, Worker
 from bot.ports.messages import Incoming, Sender
 from tests.bot.channels.desks import EchoDesk
 from tests.fakes import SPRING, FakeClock
@@ -123,18 +121,3 @@ async def test_a_part_that_does_not_end_is_cancelled(desk, monkeypatch):
         await a_service(Worker(desk, lambda: None), part, stubborn, log).run(stop)
 
     assert log[-1] == "closed"
-
-
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
-async def test_a_signal_says_stop(number):
-    stopped = []
-
-    async def run(stop):
-        os.kill(os.getpid(), number)
-        async with asyncio.timeout(5):
-            await stop.wait()
-        stopped.append(number)
-
-    await until_told(run)
-
-    assert stopped == [number]

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 from msgspec.structs import replace
 
-from core.farm.farm import AskedChore, Bin, CustomerOrder, Farm, Person, Place, Settings, Tray, Tub
+from core.farm.farm import AskedChore, Bin, CustomerOrder, Farm, Orders, Person, Place, Settings, Tray, Tub, Tubs
 from core.journal.event import Event
 from core.journal.facts import Watered
 from core.journal.kinds import Chore, Holds, Role
@@ -40,7 +40,7 @@ def enebro_hueco() -> Farm:
     return replace(
         farm,
         places={names[p.name]: replace(p, name=names[p.name]) for p in farm.places.values()},
-        tubs={t.name: replace(t, place=names[t.place]) for t in farm.tubs.values() if t.place},
+        tubs=Tubs({t.name: replace(t, place=names[t.place]) for t in farm.tubs.values() if t.place}),
         asked={n: replace(a, place=names[a.place]) for n, a in farm.asked.items() if a.place},
     )
 
@@ -89,13 +89,17 @@ def juniper_hollow(units: TemperatureUnit = TemperatureUnit.FAHRENHEIT) -> Farm:
             "back porch": Place(name="back porch"),
         },
         bins={b.name: b for b in bins},
-        tubs={t.name: t for t in tubs},
+        tubs=Tubs({t.name: t for t in tubs}),
         asked={40: asked},
-        orders=(
-            CustomerOrder(
-                number=1, who="Rio Herps", count=800, size=SizeGrade.QUARTER, due=dt.date(2026, 3, 10), every=None
-            ),
-            CustomerOrder(number=2, who="Dana", count=300, size=SizeGrade.ADULT, due=dt.date(2026, 3, 7), every=None),
+        orders=Orders(
+            (
+                CustomerOrder(
+                    number=1, who="Rio Herps", count=800, size=SizeGrade.QUARTER, due=dt.date(2026, 3, 10), every=None
+                ),
+                CustomerOrder(
+                    number=2, who="Dana", count=300, size=SizeGrade.ADULT, due=dt.date(2026, 3, 7), every=None
+                ),
+            )
         ),
         stock=("laying mash", "coir bricks"),
         last_said=(said,),

@@ -15,6 +15,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from bot.reader.reader import Reader
+from core.farm.series import Layers, Series
 from core.units import TemperatureUnit
 from tests.bot.reader import tables
 from tests.bot.reader.farms import NOW, juniper_hollow
@@ -58,9 +59,11 @@ def mapped(value, of):
     """A value of any depth with all that stands in it put through `of`."""
     if isinstance(value, msgspec.Struct):
         return type(value)(**{name: mapped(getattr(value, name), of) for name in value.__struct_fields__})
+    if isinstance(value, Layers):
+        return type(value)(mapped(dict(value), of))
     if isinstance(value, dict):
         return {of(name): mapped(inner, of) for name, inner in value.items()}
-    if isinstance(value, list | tuple):
+    if isinstance(value, list | tuple | Series):
         return type(value)(mapped(inner, of) for inner in value)
     return of(value)
 

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from bot.ports.intents import ASK, HELP
 from bot.reader.reader import Reader
-from core.farm.farm import Bin, Farm, Place, Settings, Tub
+from core.farm.farm import Bin, Farm, Place, Settings, Tub, Tubs
 from core.journal.codec import RECORDS
 from core.journal.event import Event
 from core.journal.facts import Dead, Fed, Hatch, Mold, Reading, TrayIn, TrayOut, Watered
@@ -175,7 +175,7 @@ def test_small_talk_does_not_go_on_from_the_last_message(text):
 
 def test_it_is_the_tub_of_the_tray_that_was_pulled_last():
     tub = Tub(name="T14", known_since=NOW, told_at=NOW, bin="B2", pulled_at=NOW)
-    farm = said(TrayOut(bin="B2"), farm=replace(FARM, tubs={**FARM.tubs, "T14": tub}))
+    farm = said(TrayOut(bin="B2"), farm=replace(FARM, tubs=Tubs({**FARM.tubs, "T14": tub})))
 
     (intent,) = intents("it's on the top shelf", farm=farm)
 
@@ -262,7 +262,7 @@ def test_a_tub_with_another_number_is_read_the_same(case, number):
     new = f"T{number}"
     tubs = {new if n == "T10" else n: replace(t, name=new) if n == "T10" else t for n, t in FARM.tubs.items()}
 
-    got = intents(text.replace("T10", new), at=at, farm=replace(FARM, tubs=tubs))
+    got = intents(text.replace("T10", new), at=at, farm=replace(FARM, tubs=Tubs(tubs)))
 
     assert [i.kind for i in got] == [e["kind"] for e in expected]
 

@@ -60,7 +60,7 @@ def test_it_is_in_the_farms_own_degrees():
     ("place", "fields"),
     [
         pytest.param(SHELF, {"is_covered": True}, id="covered"),
-        pytest.param(replace(SHELF, readings=(a_climate(PULLED, temp_c=31.1, rh=97.0),)), {}, id="in wet air"),
+        pytest.param(a_place(lamp=True, readings=(a_climate(PULLED, temp_c=31.1, rh=97.0),)), {}, id="in wet air"),
         pytest.param(SHELF, {"readings": (a_climate(PULLED, temp_c=31.1),)}, id="measured in the tub"),
     ],
 )

@@ -119,6 +119,17 @@ def test_a_database_from_the_future_is_refused(url):
     assert not migrate.is_current(url)
 
 
+def test_a_database_at_a_revision_of_another_program_is_refused(url):
+    migrate.upgrade(url)
+    engine = open_engine(url)
+    with engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '0000a'")
+    engine.dispose()
+
+    with pytest.raises(migrate.UnknownSchemaError, match="another program"):
+        migrate.upgrade(url)
+
+
 def test_a_database_of_another_program_is_left_alone(url, tmp_path):
     (tmp_path / "farm").mkdir()
     with closing(sqlite3.connect(tmp_path / "farm" / "ovipost.db")) as connection:

@@ -3,14 +3,29 @@
 import msgspec
 import pytest
 
-from core.farm.corrections import fixed, in_force, last_message, undone
-from core.farm.fold import fold
+from core.farm.corrections import Standing, fixed
+from core.farm.fold import FarmFold, fold
 from core.journal import facts, notices, wants
 from core.journal.codec import Incomplete
 from core.journal.kinds import Chore
 from tests.builders import NOON, a_journal, after, an_event
 
 CHIRP = facts.Chirp(bin="B1")
+
+
+def standing(journal):
+    found = Standing()
+    found.take(journal)
+    return found
+
+
+def in_force(journal):
+    return FarmFold(journal).in_force
+
+
+def undone(journal):
+    known = standing(journal)
+    return {e.number for e in journal if known.is_gone(e.number)}
 
 
 class TestUndo:
@@ -107,17 +122,69 @@ class TestLastMessage:
             an_event(notices.Asked(chore=Chore.WATER, due=NOON), 4, by="", message=""),
         ]
 
-        assert [e.number for e in last_message(in_force(journal))] == [2, 3]
+        assert [e.number for e in standing(journal).last_said()] == [2, 3]
 
-    def test_that_of_one_person(self):
-        journal = [an_event(CHIRP, 1, by="Ines", message="a"), an_event(CHIRP, 2, by="Omar", message="b")]
+    def test_that_of_one_person_with_what_it_put_right(self):
+        journal = [
+            an_event(CHIRP, 1, by="Ines", message="a"),
+            an_event(wants.Fix(of=1, slots={"bin": "B2"}), 2, by="Ines", message="a"),
+            an_event(CHIRP, 3, by="Walt", message="b"),
+            an_event(wants.Undo(of=(3,)), 4, by="Ines", message="c"),
+        ]
 
-        assert [e.number for e in last_message(journal, by="Ines")] == [1]
+        known = standing(journal)
+
+        assert [e.number for e in known.last_recorded("Ines")] == [1, 2]
+        assert known.last_recorded("Walt") == known.last_recorded("Dana") == ()
+        assert [e.body.bin for e in known.of_message("a")] == ["B2"]
+        assert known.of_message("c") == known.of_message("d") == []
+
+    def test_what_was_taken_back_makes_room_for_what_was_said_before(self):
+        journal = a_journal(CHIRP, facts.Adults(bin="B1"), wants.Undo(of=(2,)))
+
+        assert [e.number for e in standing(journal).last_said()] == [1]
 
     def test_an_event_without_a_message_stands_alone(self):
         journal = [an_event(CHIRP, 1, message=""), an_event(CHIRP, 2, message="")]
 
-        assert [e.number for e in last_message(journal)] == [2]
+        assert [e.number for e in standing(journal).last_said()] == [2]
 
     def test_nobody_said_anything(self):
-        assert last_message([]) == ()
+        assert standing([]).last_said() == ()
+
+
+class TestNews:
+    """What news change is told with the form that it had."""
+
+    def test_a_fact_was_nothing_before(self):
+        assert standing([]).take([an_event(CHIRP)]) == {1: None}
+
+    def test_an_undo_and_a_fix_change_what_they_name(self):
+        journal = a_journal(CHIRP, facts.Adults(bin="B1"))
+        known = standing(journal)
+
+        assert known.take([an_event(wants.Fix(of=1, slots={"bin": "B2"}), 3)]) == {1: journal[0]}
+        assert known.in_force(1).body == facts.Chirp(bin="B2")
+        assert known.take([an_event(wants.Undo(of=(2, 3)), 4)]) == {2: journal[1], 1: an_event(facts.Chirp(bin="B2"))}
+        assert (known.in_force(1), known.in_force(2)) == (journal[0], None)
+
+    def test_an_undo_of_what_is_gone_already_changes_nothing(self):
+        known = standing(a_journal(CHIRP, wants.Undo(of=(1,))))
+
+        assert known.take([an_event(wants.Undo(of=(1,)), 3)]) == {}
+        assert known.take([an_event(wants.Undo(of=(2,)), 4)]) == {}
+        assert known.take([an_event(wants.Undo(of=(3,)), 5)]) == {1: None}
+
+    def test_it_is_known_what_an_undo_ever_named(self):
+        known = standing(a_journal(CHIRP, wants.Undo(of=(1,)), wants.Undo(of=(2,))))
+
+        assert [known.was_named_by_an_undo(number) for number in (1, 2, 3)] == [True, True, False]
+
+    def test_events_are_found_by_number_where_some_are_missing(self):
+        journal = [an_event(CHIRP, number) for number in (2, 5, 6)]
+        known = standing(journal)
+
+        assert [known.event(number) for number in (1, 2, 3, 5, 6, 7)] == [
+            None, journal[0], None, journal[1], journal[2], None,
+        ]  # fmt: skip
+        assert known.last_number == 6

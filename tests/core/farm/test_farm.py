@@ -2,9 +2,10 @@
 
 import pytest
 
-from core.farm.farm import next_name
+from core.farm.farm import KEPT_HATCHES, CustomerOrder, Orders, Readings, Tubs
 from core.journal.kinds import Chore
-from tests.builders import NOON, a_bin, a_farm, a_tub, after, an_asked
+from core.units import SizeGrade
+from tests.builders import NOON, a_bin, a_climate, a_farm, a_tub, after, an_asked
 
 
 @pytest.mark.parametrize(
@@ -17,7 +18,7 @@ from tests.builders import NOON, a_bin, a_farm, a_tub, after, an_asked
     ],
 )
 def test_the_next_number_is_one_past_the_highest(taken, expected):
-    assert next_name("T", dict.fromkeys(taken)) == expected
+    assert a_farm(*map(a_tub, taken)).next_tub == expected
 
 
 def test_a_farm_knows_its_next_tub_and_bin():
@@ -45,3 +46,33 @@ def test_the_last_reminder_is_the_newest_by_time():
 
     assert farm.last_asked.number == 1
     assert a_farm().last_asked is None
+
+
+def test_readings_of_warmth_and_of_humidity_are_at_hand():
+    warm, humid, low = a_climate(temp_c=30.0), a_climate(rh=80.0), a_climate(low_c=20.0)
+    both, swing = a_climate(temp_c=30.0, rh=80.0), a_climate(low_c=20.0, high_c=30.0)
+
+    for readings in (
+        Readings((warm, humid, low, both, swing)), Readings((warm, humid)).extended((low, both)).extended((swing,))
+    ):  # fmt: skip
+        assert list(readings) == [warm, humid, low, both, swing]
+        assert list(readings.warm) == [warm, both, swing]
+        assert list(readings.humid) == [humid, both]
+
+
+def test_customers_are_named_once_each():
+    orders = [
+        CustomerOrder(number=number, who=who, count=1, size=SizeGrade.ADULT, due=NOON.date(), every=None)
+        for number, who in enumerate(("Dana", None, "Rio Herps", "Dana"))
+    ]
+
+    assert Orders(orders).customers == Orders(orders[:1]).extended(orders[1:]).customers == ("Dana", "Rio Herps")
+
+
+def test_of_the_tubs_that_hatched_the_newest_are_at_hand():
+    hatched = [a_tub(f"T{number}", hatch_at=after(days=number)) for number in range(1, KEPT_HATCHES + 3)]
+
+    tubs = Tubs({tub.name: tub for tub in hatched})
+
+    assert [tub.name for tub in tubs.hatched][:2] == ["T3", "T4"]
+    assert len(tubs) == KEPT_HATCHES + 2

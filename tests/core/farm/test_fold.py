@@ -100,6 +100,10 @@ class TestAdding:
         [
             pytest.param(an_event(facts.TrayIn(bin="B1"), 3, after(hours=2)), id="later"),
             pytest.param(an_event(facts.TrayIn(bin="B1"), 3, after(hours=-2)), id="back-dated"),
+            pytest.param(
+                an_event(facts.Reading(place="Attic", temp_c=28.0), 3, after(hours=-2)),
+                id="back-dated, spelled otherwise",
+            ),
             pytest.param(an_event(wants.Undo(of=(1,)), 3, after(hours=2)), id="undo"),
             pytest.param(an_event(wants.Fix(of=2, slots={"place": "loft"}), 3, after(hours=2)), id="fix"),
             pytest.param(an_event(wants.Rename(old="attic", new="loft"), 3, after(hours=2)), id="rename"),

@@ -1,19 +1,24 @@
 """What is known of the air around tubs."""
 
 import datetime as dt
+from operator import itemgetter
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from core.rules.surroundings import (
     HUMID_C,
     HUMID_RH,
     LAMP_C,
     LAMP_RH,
+    RECENT,
     ROOM_C,
     ROOM_RH,
     air_of,
     assumed_c,
     assumed_rh,
+    stretch_of,
     tells_warmth,
 )
 from tests.builders import NOON, a_climate, a_place, after
@@ -96,3 +101,35 @@ def test_a_humidity_read_alone_does_not_push_out_the_last_temperature():
 )
 def test_a_reading_tells_warmth_by_a_temperature_or_by_both_ends_of_a_day(figures, is_telling):
     assert tells_warmth(a_climate(NOON, **figures)) is is_telling
+
+
+FIGURES = st.fixed_dictionaries(
+    {},
+    optional={
+        "temp_c": st.sampled_from([25.0, 99.0]),
+        "low_c": st.just(20.0),
+        "high_c": st.just(30.0),
+        "rh": st.just(60.0),
+    },
+)
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 300), FIGURES), max_size=30),
+    st.lists(st.integers(0, 300), min_size=4, max_size=4).map(sorted),
+)
+def test_what_was_read_over_some_time_tells_the_air_of_any_time_within(read, turns):
+    place = a_place(
+        readings=tuple(a_climate(after(hours=hour), **figures) for hour, figures in sorted(read, key=itemgetter(0)))
+    )
+    start, since, until, end = (after(hours=hour) for hour in turns)
+
+    assert stretch_of(place, start, end).air(since, until) == air_of(place, since, until)
+
+
+def test_of_years_of_readings_those_of_some_time_are_few():
+    place = a_place(readings=tuple(a_climate(after(hours=12 * number)) for number in range(4000)))
+
+    found = stretch_of(place, after(days=1000), after(days=1010))
+
+    assert len(found.warm) == 2 * (10 + RECENT.days) + 2

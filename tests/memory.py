@@ -354,14 +354,14 @@ class MemoryPeople:
             return None
         return self._kept.invites.pop(token)
 
+    def revoke_invites(self, farm: int) -> None:
+        _drop(self._kept.invites, lambda _, invite: invite.farm == farm)
+
     def prune_invites(self, before: dt.datetime) -> int:
         old = [token for token, invite in self._kept.invites.items() if invite.expires_at <= before]
         for token in old:
             del self._kept.invites[token]
         return len(old)
-
-    def revoke_invites(self, farm: int) -> None:
-        _drop(self._kept.invites, lambda _, invite: invite.farm == farm)
 
 
 class MemoryDialogs:

@@ -273,12 +273,12 @@ class People(Protocol):
         """Give an invite that is still good and use it up."""
         ...
 
-    def prune_invites(self, before: dt.datetime) -> int:
-        """Forget the invites that were good until a time gone by, and give how many."""
-        ...
-
     def revoke_invites(self, farm: int) -> None:
         """Make all open invites to a farm useless."""
+        ...
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
         ...
 
 

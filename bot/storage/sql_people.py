@@ -8,7 +8,7 @@ import msgspec
 import sqlalchemy as sa
 
 from bot.ports.stores import Chat, Invite, Member
-from bot.storage import tables
+from bot.storage import erasing, tables
 from bot.storage.inserts import put
 
 _Kept = TypeVar("_Kept", Member, Chat, Invite)
@@ -36,6 +36,7 @@ _INVITE = sa.select(*_OF_INVITE).where(
 _PRUNE_INVITES = sa.delete(tables.invites).where(
     tables.invites.c.expires_at <= sa.bindparam("now", type_=tables.UtcTime)
 )
+_REVOKE = sa.delete(tables.invites).where(tables.invites.c.farm == _FARM)
 _USE_UP = sa.delete(tables.invites).where(tables.invites.c.token == sa.bindparam("of_token"))
 
 
@@ -64,6 +65,10 @@ class SqlPeople:
     def remove(self, address: str) -> None:
         """Take a person out."""
         self._connection.execute(_REMOVE, {"of_address": address})
+
+    def erase(self, address: str, at: dt.datetime) -> None:
+        """Take a person out with their own chat, all dialogs that hold their words, and messages from and to them."""
+        erasing.erase_person(self._connection, address, at)
 
     def chat(self, address: str) -> Chat | None:
         """Find a chat."""
@@ -106,6 +111,10 @@ class SqlPeople:
     def prune_invites(self, before: dt.datetime) -> int:
         """Forget the invites that were good until a time gone by, and give how many."""
         return self._connection.execute(_PRUNE_INVITES, {"now": before}).rowcount
+
+    def revoke_invites(self, farm: int) -> None:
+        """Make all open invites to a farm useless."""
+        self._connection.execute(_REVOKE, {"of_farm": farm})
 
 
 def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_OfFarm]]:

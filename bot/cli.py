@@ -149,19 +149,6 @@ def _write(row: dict[str, Any]) -> None:
     print(json.dumps(row, ensure_ascii=False))
 
 
-def _hold_back_traces() -> None:
-    """Let the log say in a line what goes wrong, and keep its traces from a person."""
-    import logging
-
-    class OneLine(logging.Formatter):
-        def formatException(self, ei: object) -> str:  # noqa: N802 - logging's name
-            return ""
-
-    handler = logging.StreamHandler()
-    handler.setFormatter(OneLine("%(levelname)s %(name)s: %(message)s"))
-    logging.basicConfig(level=logging.ERROR, handlers=[handler])
-
-
 def _chat(given: argparse.Namespace) -> None:
     import asyncio
     import getpass
@@ -188,25 +175,34 @@ def _chat(given: argparse.Namespace) -> None:
         logging.disable(logging.NOTSET)
 
 
-def _serve(_: argparse.Namespace) -> None:
+def _serve(_: argparse.Namespace) -> int | None:
     import asyncio
     import logging
 
-    from bot import bootstrap
-    from bot.channels.serving import until_told
+    from bot import bootstrap, logs
+    from bot.channels.listening import PortError
+    from bot.channels.stopping import StopSignals
     from bot.channels.telegram.account import TokenRefusedError
 
     settings = _settings()
     if settings.telegram_token is None:
         raise CommandError("Set OVIPOST_TELEGRAM_TOKEN to the token that BotFather gave you for your bot.")
-    logging.basicConfig(level=settings.log, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
-    logging.getLogger("apscheduler").setLevel(logging.WARNING)  # it tells of every ring
+    logs.start(settings.log)
+    signals = StopSignals()
+    signals.listen()
+    logging.getLogger("bot").info("starting")
     with _store_errors():
         service = bootstrap.build_serve(settings)
     try:
-        asyncio.run(until_told(service.run))
-    except TokenRefusedError as error:
+        asyncio.run(signals.run(service.run))
+    except (TokenRefusedError, PortError) as error:
         raise CommandError(str(error)) from None
+    except OSError:  # a sentence is made of it, as with every command
+        raise
+    except Exception as error:  # its own words may hold what people wrote, and a log is kept
+        logging.getLogger("bot").critical("the program cannot go on", exc_info=error)
+        return BROKEN
+    return None
 
 
 def _read(given: argparse.Namespace) -> None:
@@ -223,11 +219,11 @@ def _read(given: argparse.Namespace) -> None:
 
 
 def _replay(given: argparse.Namespace) -> None:
-    from bot import bootstrap
+    from bot import bootstrap, logs
     from bot.channels import json_lines
     from core.farm.settings import tzinfo_of
 
-    _hold_back_traces()
+    logs.start("ERROR", has_traces=False)
     farm = None if given.farm is None else _description(given.farm)
     opening = () if farm is None else _opening(farm)
     zone = dt.UTC if farm is None else tzinfo_of(farm.get("timezone", "UTC"))  # for times without an offset
@@ -310,10 +306,10 @@ def _migrate(_: argparse.Namespace) -> None:
 
 
 def _doctor(_: argparse.Namespace) -> int:
-    from bot import bootstrap
+    from bot.bootstrap import doctor
 
     is_well = True
-    for finding in bootstrap.checkup(_settings()):
+    for finding in doctor.checkup(_settings()):
         print(f"{'ok' if finding.is_well else 'look'}: {finding.text}")
         is_well = is_well and finding.is_well
     return 0 if is_well else BROKEN

@@ -25,6 +25,7 @@ WANTED = {
     "webhook_secret": "1 to 256 letters, digits, _ or -",
     "host": "an address of this machine to listen on, such as 127.0.0.1",
     "port": "a whole number from 1 to 65535",
+    "metrics_port": "a whole number from 1 to 65535",
     "log": "one of DEBUG, INFO, WARNING, ERROR",
     "send_rate": "messages a second, 0 for no bound",
     "person_rate": "messages a minute, 0 for no bound",
@@ -73,6 +74,7 @@ class Settings(BaseSettings):
     webhook_secret: pydantic.SecretStr | None = None
     host: str = "127.0.0.1"  # where the webhook listens; other than loopback only in a container behind a proxy
     port: int = pydantic.Field(default=8080, ge=1, le=65535)
+    metrics_port: int | None = pydantic.Field(default=None, ge=1, le=65535)  # for /health and /metrics; not set: none
     log: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = "INFO"
     send_rate: float = pydantic.Field(
         default=30.0, ge=0, allow_inf_nan=False

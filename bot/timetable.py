@@ -7,17 +7,18 @@ that was set, or a farm that another process moved, costs a minute. Reminders th
 import asyncio
 import datetime as dt
 import logging
-import traceback
 from collections.abc import Callable
 
 from apscheduler.schedulers.asyncio import AsyncIOScheduler
 from apscheduler.triggers.interval import IntervalTrigger
 
+from bot.logs import fields
 from bot.ports.clock import Clock
 from bot.ports.stores import Store
 
 LONGEST = 60.0  # seconds between two rings
 AFTER_A_FAILURE = 10.0  # seconds
+SETTLING = 0.1  # seconds in which many farms may move before it is looked at again which is next
 AFTER_NOTHING = 1.0  # seconds, where a farm is due and yet nothing was posted
 
 _JOB = "wake-up"
@@ -84,14 +85,14 @@ class Timetable:
                 self._is_time = False
                 await self._call()
             await self._arm()
+            if not self._is_time:
+                await asyncio.sleep(SETTLING)
 
     async def _call(self) -> None:
         try:
             posted = await asyncio.to_thread(self._remind)
         except Exception as error:  # noqa: BLE001 - one farm's trouble must not silence the others for good
-            # the frames without the error's own words, which may hold what people wrote
-            frames = "".join(traceback.format_tb(error.__traceback__))
-            _LOG.error("reminding failed: %s\n%s", type(error).__name__, frames)
+            _LOG.error("reminding failed", exc_info=error)
             pause = AFTER_A_FAILURE
         else:
             pause = 0.0 if posted else AFTER_NOTHING
@@ -101,7 +102,7 @@ class Timetable:
         try:
             next_due = await asyncio.to_thread(self._next_due)
         except Exception as error:  # noqa: BLE001 - the alarm still rings within the minute
-            _LOG.error("the next reminder cannot be read: %s", type(error).__name__)
+            _LOG.error("the next reminder cannot be read", extra=fields(error=error))
             return
         seconds = LONGEST if next_due is None else (next_due - self._clock.now()).total_seconds()
         seconds = min(max(seconds, self._not_before - asyncio.get_running_loop().time(), 0.0), LONGEST)

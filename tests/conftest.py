@@ -1,8 +1,28 @@
 """What the tests of more than one package are handed."""
 
+import io
+import logging
+
 import pytest
 
 from tests import postgres as servers
+
+
+@pytest.fixture
+def log_lines():
+    """Give what is logged from now on, of every level, in the lines of a running program."""
+    from bot.logs import LineFormatter
+
+    written = io.StringIO()
+    handler = logging.StreamHandler(written)
+    handler.setFormatter(LineFormatter())
+    root = logging.getLogger()
+    level = root.level
+    root.addHandler(handler)
+    root.setLevel(logging.DEBUG)
+    yield lambda: written.getvalue().splitlines()
+    root.setLevel(level)
+    root.removeHandler(handler)
 
 
 @pytest.fixture(scope="session")

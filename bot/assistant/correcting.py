@@ -86,12 +86,13 @@ def _put_back(turn: Turn, undos: Sequence[Event]) -> None:
     if any(map(turn.fold.standing.was_named_by_an_undo, numbers)):
         turn.say("undo.already")
         return
-    taken = _written(turn, sorted({n for e in undos if isinstance(e.body, Undo) for n in e.body.of}))
-    if not _may_change(turn, taken):
+    taken = {n for e in undos if isinstance(e.body, Undo) for n in e.body.of}
+    back = _written(turn, sorted(taken))
+    if not _may_change(turn, back):
         return
     turn.record(turn.event(Undo(of=numbers)))
     turn.tell(Intent(kind=codec.kind_of_record(Undo), slots={}))
-    turn.say("undo.put_back", what=_told(turn, taken))
+    turn.say("undo.put_back", what=_told(turn, back))
 
 
 def _written(turn: Turn, numbers: Iterable[int]) -> list[Event]:

@@ -12,13 +12,15 @@ from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from bot.assistant import reminding
+from bot.assistant import reminding, speaking, standing
 from bot.assistant.handling import Handler
 from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
+from bot.logs import fields
 from bot.ports.clock import Clock
-from bot.ports.messages import Incoming
+from bot.ports.messages import Incoming, Outgoing
 from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, StoreDownError, UnitOfWork
+from bot.ports.tally import UNCOUNTED, Counted, Tally
 from bot.reader.reader import Reader
 from core.farm.fold import fold
 from core.journal.event import Event
@@ -42,8 +44,10 @@ class Desk:
         owners: frozenset[str] = frozenset(),
         invite_link: Callable[[str], str | None] = lambda _token: None,
         person_rate: float = 0.0,  # messages a minute of one person; 0 for no bound
+        tally: Tally = UNCOUNTED,
     ) -> None:
         self._store = store
+        self._tally = tally
         self._clock = clock
         self._shelf = Shelf()
         self._handler = Handler(shelf=self._shelf, reader=reader, owners=owners, invite_link=invite_link)
@@ -57,8 +61,11 @@ class Desk:
         with self._store.begin() as uow:
             return sum(uow.inbox.store(incoming, now) for incoming in messages)
 
-    def work(self, is_over: Callable[[], bool] = lambda: False) -> int:
-        """Handle all that waits in the inbox, or until it is over, and give how many messages that was."""
+    def work(self, is_over: Callable[[], bool] = lambda: False, told: Callable[[], None] = lambda: None) -> int:
+        """Handle all that waits in the inbox, or until it is over, and give how many messages that was.
+
+        `told` is called whenever a unit of work has ended, so that answers leave while more is handled.
+        """
         handled = 0
         self._held = set()
         while not is_over():
@@ -66,6 +73,7 @@ class Desk:
             if done is None:
                 break
             handled += done
+            told()
         return handled
 
     @property
@@ -80,15 +88,29 @@ class Desk:
         try:
             with self._busy, self._store.begin() as uow:
                 due = uow.farms.claim_due(now, FARMS_AT_ONCE)
-                reminding.remind(uow, self._shelf.folds(due, uow.journal), now)
+                posted = reminding.remind(uow, self._shelf.folds(due, uow.journal), now)
         except StoreDownError:
             self._shelf.forget(due)
             raise
         except Exception:  # noqa: BLE001 - one farm's trouble must not silence the others: each by itself
             self._shelf.forget(due)
-            for farm in due:
-                self._remind_alone(farm, now)
+            posted = sum(self._remind_alone(farm, now) for farm in due)
+        self._tally.count(Counted.REMINDED, posted)
         return len(due)
+
+    def as_it_stands(self, outgoing: Outgoing) -> Outgoing | None:
+        """Give a message as it is to be sent now: a reminder with what is left of its work, None where nothing is."""
+        number = standing.farm_of(outgoing)
+        if number is None:
+            return outgoing
+        with self._busy, self._store.begin() as uow:
+            edition = uow.farms.lock(number)
+            if edition is None:
+                return None
+            farm = self._shelf.fold(number, edition, uow.journal).farm
+            chat = uow.people.chat(outgoing.chat) or Chat(address=outgoing.chat, farm=number, is_group=False)
+            language = speaking.of_chat(farm, chat, uow.people.members(number))
+            return standing.as_it_stands(outgoing, farm, self._clock.now(), language)
 
     def open_farm(
         self, events: Sequence[Event], people: Sequence[Member] = (), chats: Sequence[Chat] = ()
@@ -112,6 +134,7 @@ class Desk:
             with self._busy, self._store.begin() as uow:
                 claimed = uow.inbox.claim(AT_ONCE, passing_over=self._held)
                 handled = sum(self._handle_in_turn(uow, received) for received in claimed)
+            self._tally.count(Counted.HANDLED, handled)
         except StoreDownError:
             self._handler.forget()
             raise
@@ -129,7 +152,8 @@ class Desk:
         try:
             with self._busy, self._store.begin() as uow:
                 claimed = uow.inbox.claim(1, passing_over=self._held)
-                return sum(self._handle_in_turn(uow, received) for received in claimed)
+                handled = sum(self._handle_in_turn(uow, received) for received in claimed)
+            self._tally.count(Counted.HANDLED, handled)
         except StoreDownError:
             self._handler.forget()
             raise
@@ -138,6 +162,7 @@ class Desk:
             for received in claimed:
                 self._fail(received, error)
             return 0
+        return handled
 
     def _handle_in_turn(self, uow: UnitOfWork, received: Received) -> bool:
         """Handle a message unless its sender has to wait, who is told so once a minute."""
@@ -154,25 +179,27 @@ class Desk:
     def _fail(self, received: Received, error: Exception) -> None:
         if isinstance(error, NumberTakenError):
             return  # another process was quicker; the message still waits and comes up again
+        self._tally.count(Counted.FAILED)
         gives_up = received.tries + 1 >= MOST_TRIES
-        _LOG.error("message %d failed, try %d", received.id, received.tries + 1, exc_info=error)
+        _LOG.error("message failed", exc_info=error, extra=fields(message=received.id, tries=received.tries + 1))
         now = self._clock.now()
         with self._busy, self._store.begin() as uow:
             waited = uow.inbox.mark_failed(received.id, now, type(error).__name__, give_up=gives_up)
             if waited and gives_up:
                 self._handler.apologize(uow, received.incoming, received.id, now)
 
-    def _remind_alone(self, farm: int, now: dt.datetime) -> None:
+    def _remind_alone(self, farm: int, now: dt.datetime) -> int:
         try:
             with self._busy, self._store.begin() as uow:
                 edition = uow.farms.lock(farm)
-                if edition is not None:
-                    reminding.remind(uow, self._shelf.folds({farm: edition}, uow.journal), now)
+                folds = {} if edition is None else self._shelf.folds({farm: edition}, uow.journal)
+                return reminding.remind(uow, folds, now)
         except StoreDownError:
             self._shelf.forget([farm])
             raise
         except Exception as error:  # noqa: BLE001 - the farm is looked at again later, the others go on
             self._shelf.forget([farm])
-            _LOG.error("the reminders of farm %d failed", farm, exc_info=error)
+            _LOG.error("reminders failed", exc_info=error, extra=fields(farm=farm))
             with self._store.begin() as uow:
                 uow.farms.set_next_due(farm, now + AFTER_TROUBLE)
+            return 0

@@ -35,13 +35,15 @@ class Reminders(msgspec.Struct, frozen=True, kw_only=True):
     next_due: dt.datetime | None
 
 
-def remind(uow: UnitOfWork, folds: Mapping[int, FarmFold], now: dt.datetime) -> None:
-    """Post what farms are to be asked for now, and say when each next has something to ask."""
+def remind(uow: UnitOfWork, folds: Mapping[int, FarmFold], now: dt.datetime) -> int:
+    """Post what farms are to be asked for now, say when each next has something to ask; give how many were posted."""
     people, chats = uow.people.members_of(folds), uow.people.chats_of(folds)
     made = {farm: reminders(farm, fold, now, people[farm], chats[farm]) for farm, fold in folds.items()}
     uow.journal.append_all({farm: one.events for farm, one in made.items()})
-    uow.outbox.post_all([message for one in made.values() for message in one.messages], now)
+    messages = [message for one in made.values() for message in one.messages]
+    uow.outbox.post_all(messages, now)
     uow.farms.set_next_dues({farm: one.next_due for farm, one in made.items()})
+    return len(messages)
 
 
 def reminders(

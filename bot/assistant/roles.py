@@ -25,11 +25,11 @@ def refusal(role: Role, intent: Intent) -> str | None:
 
 
 def refusal_to_change(
-    role: Role, events: Iterable[Event], written: Callable[[int], Event | None] = lambda _number: None
+    role: Role, events: Iterable[Event], event_of: Callable[[int], Event | None] = lambda _number: None
 ) -> str | None:
-    """Say why somebody may not take events back or put them right; a fix is what it puts right of what is written."""
-    meant = ((e, written(e.body.of) if isinstance(e.body, Fix) else None) for e in events)
-    return _refusal(role, is_owners=any(_is_owners((fixed or e).body) for e, fixed in meant))
+    """Say why somebody may not take events back or put them right; a fix is what it puts right, by `event_of`."""
+    changed = (entry for e in events for entry in (e, event_of(e.body.of) if isinstance(e.body, Fix) else None))
+    return _refusal(role, is_owners=any(entry is not None and _is_owners(entry.body) for entry in changed))
 
 
 def refusal_to_set_up(role: Role) -> str | None:

@@ -6,12 +6,12 @@ Not for what a message leads to, nor for how it comes and goes: the parts are ha
 import asyncio
 import contextlib
 import logging
-import signal
 import threading
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
 from contextlib import AsyncExitStack
 from typing import Protocol
 
+from bot.logs import fields
 from bot.ports.messages import Incoming
 
 AFTER_A_FAILURE = 5.0  # seconds until it is tried again
@@ -28,7 +28,7 @@ class Desk(Protocol):
     """What stores and handles messages."""
 
     def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
-    def work(self, is_over: Callable[[], bool] = ...) -> int: ...  # noqa: D102
+    def work(self, is_over: Callable[[], bool] = ..., told: Callable[[], None] = ...) -> int: ...  # noqa: D102
 
     @property
     def is_holding(self) -> bool: ...  # noqa: D102
@@ -51,7 +51,7 @@ class Worker:
     """Handles what waits in the inbox: at once when something came in, and at its start what was left over."""
 
     def __init__(self, desk: Desk, handled: Callable[[], None]) -> None:
-        """Call `handled` whenever something was."""
+        """Call `handled` whenever something was, from any thread."""
         self._desk = desk
         self._handled = handled
         self._woken = asyncio.Event()
@@ -82,11 +82,10 @@ class Worker:
 
     async def _work(self, stop: asyncio.Event) -> bool:
         try:
-            await _in_own_thread(lambda: self._desk.work(stop.is_set))
+            await _in_own_thread(lambda: self._desk.work(stop.is_set, self._handled))
         except Exception as error:  # noqa: BLE001 - whatever ails the store, the inbox keeps what came in
-            _LOG.error("the inbox cannot be worked on: %s", type(error).__name__)
+            _LOG.error("the inbox cannot be worked on", extra=fields(error=error))
             return False
-        self._handled()
         return True
 
 
@@ -102,13 +101,16 @@ class Service:
         way_in: Run,
         sign_out: Callable[[], Awaitable[None]],
         close: Callable[[], None],
+        more: Sequence[Run] = (),
     ) -> None:
+        """Join the parts; `more` are others that run beside them."""
         self._worker = worker
         self._delivery = delivery
         self._timetable = timetable
         self._way_in = way_in
         self._sign_out = sign_out
         self._close = close
+        self._more = more
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until told to stop; what one part raises stops all and comes out here."""
@@ -117,13 +119,11 @@ class Service:
             at_end.push_async_callback(self._sign_out)
             at_end.callback(self._timetable.stop)
             self._timetable.start()
-            parts = [
-                asyncio.ensure_future(part)
-                for part in (self._way_in(stop), self._worker.run(stop), self._delivery.run(stop))
-            ]
+            runs = [self._way_in, self._worker.run, self._delivery.run, *self._more]
+            parts = [asyncio.ensure_future(run(stop)) for run in runs]
             await asyncio.wait(parts, return_when=asyncio.FIRST_COMPLETED)
             stop.set()
-            _LOG.info("Stopping")
+            _LOG.info("stopping")
             _, late = await asyncio.wait(parts, timeout=STOP_WITHIN)
             for part in late:
                 part.cancel()
@@ -156,15 +156,3 @@ async def _in_own_thread(work: Callable[[], object]) -> None:
 
     threading.Thread(target=run, name="desk", daemon=True).start()
     await ended
-
-
-async def until_told(run: Run) -> None:
-    """Run until the system or the person at the keyboard says stop."""
-    stop = asyncio.Event()
-    loop = asyncio.get_running_loop()
-    for number in (signal.SIGTERM, signal.SIGINT):
-        try:
-            loop.add_signal_handler(number, stop.set)
-        except NotImplementedError:  # Windows: Ctrl-C ends the program at once, which loses nothing
-            _LOG.debug("no handler for signal %d", number)
-    await run(stop)

@@ -4,6 +4,7 @@ import datetime as dt
 import enum
 from typing import Protocol
 
+from bot.logs import PlainError
 from bot.ports.messages import Outgoing
 
 
@@ -24,8 +25,8 @@ class Trouble(enum.Enum):
     FLOOD = "flood"  # the service wants to be left alone for a while
 
 
-class SendError(Exception):
-    """A message could not be sent."""
+class SendError(PlainError):
+    """A message could not be sent; the text holds nothing of the message."""
 
     def __init__(
         self,
@@ -44,3 +45,8 @@ class SendError(Exception):
         self.is_final = is_final
         self.chat_gone = chat_gone
         self.moved_to = moved_to
+
+    @property
+    def is_passing(self) -> bool:
+        """Whether the message may get there if it is tried again as it is."""
+        return not (self.is_final or self.chat_gone or self.moved_to)

@@ -4,13 +4,15 @@ Times are aware datetimes. Nothing here knows of a database.
 """
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import Protocol
 
 import msgspec
 
+from bot.logs import PlainError
 from bot.ports.messages import Incoming, Outgoing
+from bot.ports.tally import Backlog
 from core.journal.event import Event
 from core.journal.kinds import Role
 
@@ -63,12 +65,12 @@ class NumberTakenError(Exception):
     """Another process wrote to the journal in between; the unit of work has to be done again."""
 
 
-class StoreDownError(Exception):
+class StoreDownError(PlainError):
     """The store cannot be used for now: locked, full, read-only, not reached. Nothing of the unit of work was kept."""
 
 
 class Journal(Protocol):
-    """Append-only events of all farms."""
+    """Append-only events of all farms; only an erasure that a person asks for rewrites any."""
 
     def append(self, farm: int, events: Sequence[Event]) -> None:
         """Add events; raise NumberTakenError where one of their numbers is taken."""
@@ -84,6 +86,10 @@ class Journal(Protocol):
 
     def of(self, farms: Collection[int]) -> dict[int, list[Event]]:
         """Give all events of each farm, by number."""
+        ...
+
+    def rewrite(self, farm: int, events: Sequence[Event]) -> None:
+        """Put events in the place of those with their numbers and raise the farm's edition; for an erasure alone."""
         ...
 
 
@@ -119,6 +125,13 @@ class Farms(Protocol):
 
     def next_due(self) -> dt.datetime | None:
         """Give the earliest time that any farm waits for."""
+        ...
+
+    def erase(self, farm: int, at: dt.datetime) -> None:
+        """Delete a farm with its journal, people, chats, invites, dialogs and all messages, waiting or not.
+
+        Of messages that came in only the keys stay. Its id is never given again.
+        """
         ...
 
 
@@ -189,6 +202,13 @@ class Outbox(Protocol):
         """Stop trying; kept for the owner to see."""
         ...
 
+    def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
+        """Let what waits for a chat leave from a time on as it is changed, to whatever chat it then names.
+
+        What has been posted there already is not posted twice.
+        """
+        ...
+
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         """Forget what was sent, and what was given up, before a time, and give how many."""
         ...
@@ -217,6 +237,10 @@ class People(Protocol):
         """Take a person out."""
         ...
 
+    def erase(self, address: str, at: dt.datetime) -> None:
+        """Take a person out with their own chat, all dialogs that hold their words, and messages from and to them."""
+        ...
+
     def chat(self, address: str) -> Chat | None:
         """Find a chat."""
         ...
@@ -237,12 +261,24 @@ class People(Protocol):
         """Take a chat out: it was deleted, or the assistant was blocked there."""
         ...
 
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address, where it is known; one that is known by both is kept once."""
+        ...
+
     def put_invite(self, invite: Invite) -> None:
         """Keep an invite."""
         ...
 
     def take_invite(self, token: str, now: dt.datetime) -> Invite | None:
         """Give an invite that is still good and use it up."""
+        ...
+
+    def revoke_invites(self, farm: int) -> None:
+        """Make all open invites to a farm useless."""
+        ...
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
         ...
 
 
@@ -255,6 +291,10 @@ class Dialogs(Protocol):
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
+        ...
+
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address; where something is open under the new one, that stays."""
         ...
 
 
@@ -295,6 +335,10 @@ class Store(Protocol):
 
         What ails the store itself comes out as StoreDownError.
         """
+        ...
+
+    def backlog(self, now: dt.datetime) -> Backlog:
+        """Say how much waits, for whoever watches."""
         ...
 
     def hold(self, name: str) -> Hold | None:

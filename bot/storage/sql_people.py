@@ -8,7 +8,7 @@ import msgspec
 import sqlalchemy as sa
 
 from bot.ports.stores import Chat, Invite, Member
-from bot.storage import tables
+from bot.storage import erasing, tables
 from bot.storage.inserts import put
 
 _Kept = TypeVar("_Kept", Member, Chat, Invite)
@@ -28,9 +28,14 @@ _FARMS: sa.BindParameter[list[int]] = sa.bindparam("farms", expanding=True)
 _MEMBERS_OF = sa.select(*_OF_MEMBER).where(tables.members.c.farm.in_(_FARMS)).order_by(tables.members.c.address)
 _CHATS_OF = sa.select(*_OF_CHAT).where(tables.chats.c.farm.in_(_FARMS)).order_by(tables.chats.c.address)
 _REMOVE_CHAT = sa.delete(tables.chats).where(tables.chats.c.address == _ADDRESS)
+_MOVE_CHAT = sa.update(tables.chats).where(tables.chats.c.address == _ADDRESS).values(address=sa.bindparam("new"))
 _INVITE = sa.select(*_OF_INVITE).where(
     tables.invites.c.token == sa.bindparam("of_token"),
     tables.invites.c.expires_at > sa.bindparam("now", type_=tables.UtcTime),
+)
+_REVOKE = sa.delete(tables.invites).where(tables.invites.c.farm == _FARM)
+_PRUNE_INVITES = sa.delete(tables.invites).where(
+    tables.invites.c.expires_at <= sa.bindparam("now", type_=tables.UtcTime)
 )
 _USE_UP = sa.delete(tables.invites).where(tables.invites.c.token == sa.bindparam("of_token"))
 
@@ -61,6 +66,10 @@ class SqlPeople:
         """Take a person out."""
         self._connection.execute(_REMOVE, {"of_address": address})
 
+    def erase(self, address: str, at: dt.datetime) -> None:
+        """Take a person out with their own chat, all dialogs that hold their words, and messages from and to them."""
+        erasing.erase_person(self._connection, address, at)
+
     def chat(self, address: str) -> Chat | None:
         """Find a chat."""
         return _first(Chat, self._connection.execute(_CHAT, {"of_address": address}))
@@ -81,6 +90,13 @@ class SqlPeople:
         """Take a chat out: it was deleted, or the assistant was blocked there."""
         self._connection.execute(_REMOVE_CHAT, {"of_address": address})
 
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address, where it is known; one that is known by both is kept once."""
+        if self.chat(new) is None:
+            self._connection.execute(_MOVE_CHAT, {"of_address": old, "new": new})
+        elif old != new:
+            self.remove_chat(old)
+
     def put_invite(self, invite: Invite) -> None:
         """Keep an invite."""
         put(self._connection, tables.invites, **msgspec.structs.asdict(invite))
@@ -91,6 +107,14 @@ class SqlPeople:
         if invite is None or self._connection.execute(_USE_UP, {"of_token": token}).rowcount == 0:
             return None  # unknown, too late, or another process was faster
         return invite
+
+    def revoke_invites(self, farm: int) -> None:
+        """Make all open invites to a farm useless."""
+        self._connection.execute(_REVOKE, {"of_farm": farm})
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
+        return self._connection.execute(_PRUNE_INVITES, {"now": before}).rowcount
 
 
 def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_OfFarm]]:

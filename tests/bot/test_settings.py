@@ -36,6 +36,7 @@ def test_nothing_has_to_be_set(monkeypatch, tmp_path):
     assert loaded.telegram_api == "https://api.telegram.org/bot"
     assert loaded.db == f"sqlite:///{tmp_path}/ovipost/ovipost.db"
     assert loaded.owners == frozenset()
+    assert loaded.metrics_port is None
     assert (loaded.port, loaded.host, loaded.log) == (8080, "127.0.0.1", "INFO")
     assert (loaded.send_rate, loaded.person_rate) == (30, 120)
 
@@ -49,6 +50,7 @@ def test_all_can_be_set(with_variables):
         WEBHOOK_URL="https://farm.example/telegram",
         WEBHOOK_SECRET="s3cret",  # noqa: S106 - made up
         PORT="9000",
+        METRICS_PORT="9100",
         LOG="debug",
         SEND_RATE="0",
         PERSON_RATE="60",
@@ -57,6 +59,7 @@ def test_all_can_be_set(with_variables):
     assert loaded.telegram_token.get_secret_value() == TOKEN
     assert loaded.telegram_api == "http://127.0.0.1:8081/bot"
     assert loaded.owners == {7, 8}
+    assert loaded.metrics_port == 9100
     assert (loaded.port, loaded.log, loaded.send_rate, loaded.person_rate) == (9000, "DEBUG", 0, 60)
     for secret in (TOKEN, "hidden", "s3cret"):
         assert secret not in repr(loaded)
@@ -77,6 +80,7 @@ def test_a_bare_address_of_a_bot_api_gets_its_usual_path(with_variables):
     [
         ({"PORT": "abc"}, "OVIPOST_PORT is 'abc' but has to be a whole number from 1 to 65535."),
         ({"PORT": "70000"}, "OVIPOST_PORT is '70000' but has to be a whole number from 1 to 65535."),
+        ({"METRICS_PORT": "0"}, "OVIPOST_METRICS_PORT is '0' but has to be a whole number from 1 to 65535."),
         ({"OWNERS": "7,noor"}, "OVIPOST_OWNERS is '7,noor' but has to be Telegram user ids"),
         ({"LOG": "loud"}, "OVIPOST_LOG is 'loud' but has to be one of DEBUG, INFO, WARNING, ERROR."),
         ({"SEND_RATE": "-1"}, "OVIPOST_SEND_RATE is '-1' but has to be messages a second, 0 for no bound."),

@@ -15,6 +15,7 @@ import contextlib
 import itertools
 import time
 from collections import defaultdict, deque
+from email.utils import formatdate
 
 from aiohttp import web
 
@@ -55,6 +56,7 @@ class BotApiServer:
         self.updates = UpdateQueue(first_update, self._done, self._changes.set)
         self.calls = deque(maxlen=calls_kept)
         self.commands = {}  # by language; "" for all others
+        self.webhook_trouble = {}  # what getWebhookInfo tells of the last call that failed
         self.presses_open = set()
         self.answered = []
         self.on_sent = None  # is called with each Sent
@@ -251,7 +253,8 @@ class BotApiServer:
                 return _error(404, "Not Found")
         except RefusedError as refused:
             return _error(refused.code, refused.description, **refused.parameters)
-        return web.json_response({"ok": True, "result": result})
+        dated = {"Date": formatdate(self._now(), usegmt=True)}
+        return web.json_response({"ok": True, "result": result}, headers=dated)
 
 
 async def _body(request):

@@ -1,6 +1,7 @@
 """The bot's account at Telegram: signing in, its name, its commands, its invite links."""
 
 import asyncio
+import datetime as dt
 import functools
 import logging
 from collections.abc import Callable, Coroutine, Mapping, Sequence
@@ -8,14 +9,16 @@ from types import MappingProxyType
 from typing import Any, cast
 
 import msgspec
-from telegram import error
+from telegram import InputFile, error
 from telegram.constants import ParseMode
 from telegram.ext import ExtBot
 
 from bot.channels.telegram.backoff import Backoff, unless
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.limits import SendLimiter
 from bot.channels.telegram.request import AiohttpRequest, FloodError, Json
-from bot.ports.messages import DEFAULT_LANGUAGE
+from bot.logs import fields
+from bot.ports.messages import DEFAULT_LANGUAGE, Attachment
 
 UPDATE_KINDS = ("message", "edited_message", "callback_query")  # all that we ask Telegram for
 IN_FLIGHT = 256  # connections at most
@@ -61,6 +64,11 @@ class TelegramAccount(ExtBot[int]):
         )
         self._sending, self._limiter = sending, limiter
 
+    @property
+    def server_time(self) -> dt.datetime | None:
+        """Give the time of the newest answer by the server's clock, to the second; None before there is one."""
+        return self._sending.server_time
+
     def __repr__(self) -> str:
         """Leave the token out, which the library writes here."""
         return "TelegramAccount()"
@@ -90,6 +98,11 @@ class TelegramAccount(ExtBot[int]):
         except msgspec.ValidationError:
             raise error.NetworkError("The answer names no message") from None
 
+    async def send_file(self, chat: int, file: Attachment) -> int:
+        """Send a file and give the number of the message."""
+        sent = await self.send_document(chat, InputFile(file.content, filename=file.name))
+        return sent.message_id
+
     async def raw_updates(self, offset: int | None, poll_for: int) -> list[Json]:
         """Ask for updates from `offset` on, which acknowledges all before it; wait for one `poll_for` seconds.
 
@@ -117,7 +130,7 @@ class TelegramAccount(ExtBot[int]):
             except FloodError as wait:
                 await backoff.wait(stop, at_least=wait.seconds)
             except error.TelegramError as failure:
-                _log.warning("%s failed and is tried again: %s", what, failure)
+                _log.warning("a call failed and is tried again", extra=fields(call=what, why=why(failure)))
                 await backoff.wait(stop)
             else:
                 return
@@ -130,7 +143,7 @@ class TelegramAccount(ExtBot[int]):
                 code = None if language == DEFAULT_LANGUAGE else language
                 await self.set_my_commands(list(listed), language_code=code)
         except error.BadRequest as refused:  # a list that Telegram never takes must not keep the bot from its work
-            _log.error("Telegram refuses the list of commands: %s", refused)
+            _log.error("Telegram refuses the list of commands", extra=fields(why=why(refused)))
 
 
 def invite_link(bot_username: str, token: str) -> str:

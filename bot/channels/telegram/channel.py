@@ -10,10 +10,12 @@ import msgspec
 from telegram import error
 
 from bot.channels.telegram.account import TelegramAccount
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.parts import Part, parts
 from bot.channels.telegram.request import FloodError, GroupFullError, Json, ServerTroubleError
 from bot.channels.telegram.updates import address, chat_id, message_key
-from bot.ports.messages import Button, Outgoing, plain
+from bot.logs import fields
+from bot.ports.messages import Attachment, Button, Outgoing, plain
 from bot.ports.sending import SendError, Trouble
 
 # How Telegram says that a chat is no more, in the description of a 400; all else that it refuses is about the message.
@@ -34,6 +36,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
 
     part: Part
     markup: Json | None = None  # as the Bot API has it
+    file: Attachment | None = None  # in place of a text
 
 
 class TelegramChannel:
@@ -59,8 +62,8 @@ class TelegramChannel:
         key = (outgoing.chat, outgoing.key)
         try:
             to = chat_id(outgoing.chat)
-        except ValueError as wrong:
-            raise SendError(str(wrong), is_final=True) from None
+        except ValueError:
+            raise SendError("the address is none of Telegram's", is_final=True) from None
         pieces = self._begun.pop(key, None) or self._pieces(outgoing, to, late_since)
         reference = ""
         for number, piece in enumerate(pieces):
@@ -71,7 +74,7 @@ class TelegramChannel:
                 if number and not refused.is_final:
                     self._keep((refused.moved_to or outgoing.chat, outgoing.key), pieces[number:])
                 raise refused from None
-        self._note_keyboard(outgoing.chat, pieces[-1])
+            self._note_keyboard(outgoing.chat, piece)
         return reference
 
     def _pieces(self, outgoing: Outgoing, to: int, late_since: dt.datetime | None) -> list[Piece]:
@@ -88,13 +91,15 @@ class TelegramChannel:
             cut[-1] = msgspec.structs.replace(cut[-1], markup=_location_keyboard(label))
         elif not outgoing.buttons and outgoing.chat in self._asked_location:
             cut[-1] = msgspec.structs.replace(cut[-1], markup=NO_KEYBOARD)
+        if outgoing.file is not None:
+            cut.append(Piece(part=Part(plain="", html=""), file=outgoing.file))
         return cut
 
-    def _note_keyboard(self, chat: str, last: Piece) -> None:
+    def _note_keyboard(self, chat: str, sent: Piece) -> None:
         """Remember where the button for the location stands, so that the next message takes it away."""
-        if last.markup is not None and "keyboard" in last.markup:
+        if sent.markup is not None and "keyboard" in sent.markup:
             self._asked_location.add(chat)
-        elif last.markup is NO_KEYBOARD:
+        elif sent.markup is NO_KEYBOARD:
             self._asked_location.discard(chat)
 
     def _keep(self, key: tuple[str, str], rest: list[Piece]) -> None:
@@ -104,13 +109,17 @@ class TelegramChannel:
 
     async def _send_piece(self, to: int, piece: Piece) -> str:
         """Send one message; where Telegram objects to its form, in a plainer one or in smaller parts."""
+        if piece.file is not None:
+            return message_key(to, await self._account.send_file(to, piece.file))
         try:
             return await self._send_form(to, piece, is_html=True)
         except error.BadRequest as failure:
             if _is_gone(failure):
                 raise
-            # Not what it says, which may repeat a piece of the text.
-            _log.warning("Telegram objects to the form of a message, it goes out in a plainer one")
+            _log.warning(
+                "Telegram objects to the form of a message, it goes out in a plainer one",
+                extra=fields(why=why(failure)),
+            )
             is_of_markup = _says(failure, (OF_MARKUP,))
             is_too_long = _says(failure, TOO_LONG) and len(piece.part.plain) > LONG_ENOUGH_TO_HALVE
         if is_too_long:
@@ -153,7 +162,7 @@ def _is_gone(failure: error.BadRequest) -> bool:
 
 def _send_error(failure: error.TelegramError) -> SendError:
     """Say by the class of an error how to go on."""
-    reason = str(failure)
+    reason = why(failure)
     match failure:
         case GroupFullError():
             return SendError(reason, retry_after=failure.seconds)

@@ -11,12 +11,15 @@ from telegram import error
 
 from bot.channels.telegram.account import NO_COMMANDS, Commands, TelegramAccount, TokenRefusedError
 from bot.channels.telegram.backoff import Backoff, unless
+from bot.channels.telegram.failures import why
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import FloodError, Json
+from bot.logs import fields
 from bot.ports.clock import Clock
 from bot.ports.stores import Hold, StoreDownError
 
 POLL_FOR = 25  # seconds that Telegram keeps a poll open
+SURE_FOR = 1.0  # seconds after the poll was seen to be this process's; two that poll for so long do no harm
 TURN_EVERY = 5.0  # seconds until it is asked again whether another process still polls
 GIVE_UP_AFTER = 2.0  # seconds for the answers to presses that are under way at the stop
 
@@ -43,6 +46,7 @@ class TelegramPolling:
         self._commands = commands
         self._poll_for = poll_for
         self._offset: int | None = None
+        self._ours_until = 0.0  # in the loop's own time
         self._backoff = Backoff()
         self._answers: set[asyncio.Task[None]] = set()
 
@@ -68,19 +72,19 @@ class TelegramPolling:
             try:
                 hold = await asyncio.to_thread(self._hold)
             except StoreDownError as failure:
-                _log.warning("The store cannot say who polls: %s", failure)
+                _log.warning("the store cannot say who polls", extra=fields(error=failure))
                 hold = None
             if hold is not None:
                 return hold
             if not is_told:
-                _log.info("Another process polls; this one takes over when that one ends")
+                _log.info("another process polls; this one takes over when that one ends")
                 is_told = True
             await unless(stop, asyncio.sleep(TURN_EVERY))
         return None
 
     async def _poll(self, stop: asyncio.Event, hold: Hold) -> None:
-        self._offset = None  # another process may have polled since
-        while not stop.is_set() and await asyncio.to_thread(hold.is_good):
+        self._offset, self._ours_until = None, 0.0  # another process may have polled since
+        while not stop.is_set() and await self._is_ours(hold):
             try:
                 batch = await unless(stop, self._account.raw_updates(self._offset, self._poll_for))
             except error.InvalidToken:
@@ -93,13 +97,23 @@ class TelegramPolling:
                 continue
             self._backoff.reset()
 
+    async def _is_ours(self, hold: Hold) -> bool:
+        """Say whether the poll is still this process's; what was so a moment ago is taken to be so."""
+        now = asyncio.get_running_loop().time()
+        if now < self._ours_until:
+            return True
+        is_good = await asyncio.to_thread(hold.is_good)
+        self._ours_until = now + SURE_FOR if is_good else now
+        return is_good
+
     async def _store(self, batch: list[Json]) -> bool:
         """Store updates; the next poll asks past them, or for all of them again where the store is down."""
         try:
             taken = await asyncio.to_thread(self._intake.store, batch)
         except Exception as failure:  # noqa: BLE001 - whatever it was, the updates are asked for again
-            # Only its class: the text of a database's error repeats what was to be written.
-            _log.error("%d updates could not be stored (%s), trying again", len(batch), type(failure).__name__)
+            _log.error(
+                "updates could not be stored and are asked for again", extra=fields(many=len(batch), error=failure)
+            )
             return False
         self._offset = batch[-1]["update_id"] + 1
         for press in (read.callback_query for read in taken if read.callback_query is not None):
@@ -113,14 +127,14 @@ class TelegramPolling:
         try:
             await self._account.answer_callback_query(press)
         except error.TelegramError as failure:
-            _log.debug("A press was not answered: %s", failure)
+            _log.debug("a press was not answered", extra=fields(why=why(failure)))
 
     async def _wait(self, stop: asyncio.Event, failure: error.TelegramError) -> None:
         if isinstance(failure, FloodError):
             await self._backoff.wait(stop, at_least=failure.seconds)
             return
         if isinstance(failure, error.Conflict):
-            _log.warning("Another process polls for this bot, or a webhook is set; only one may. Trying again")
+            _log.warning("another process polls for this bot, or a webhook is set; only one may; it is tried again")
         else:
-            _log.warning("Polling failed and is tried again: %s", failure)
+            _log.warning("polling failed and is tried again", extra=fields(why=why(failure)))
         await self._backoff.wait(stop)

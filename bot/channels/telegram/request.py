@@ -4,10 +4,13 @@ It keeps three things out of errors that the library's own client lets in: the a
 of an answer, which may hold what people wrote, and the time to wait as a deprecated number.
 """
 
+import datetime as dt
+import email.utils
 import functools
 import http
 import json
 import math
+import os
 import ssl
 import urllib.parse
 from typing import Any, cast
@@ -19,6 +22,8 @@ from telegram import error
 from telegram.request import BaseRequest, RequestData
 
 FORM = "application/x-www-form-urlencoded"
+# Answers whose description says how to go on; whatever else stands between us and Telegram has nothing to say.
+WITH_WORDS = (http.HTTPStatus.BAD_REQUEST, http.HTTPStatus.FORBIDDEN, http.HTTPStatus.CONFLICT)
 JSON = "application/json"
 MEDIA_WRITE_TIMEOUT = 20.0  # seconds to upload a file, as python-telegram-bot has it
 LONGEST_WAIT = 24 * 3600.0  # seconds that are waited for at most, whatever is asked for
@@ -79,6 +84,7 @@ class AiohttpRequest(BaseRequest):
         self._connect_timeout = connect_timeout
         self._pool_timeout = pool_timeout
         self._session: aiohttp.ClientSession | None = None
+        self.server_time: dt.datetime | None = None  # of the newest answer, by the clock of who gave it
 
     @property
     def read_timeout(self) -> float | None:
@@ -129,11 +135,14 @@ class AiohttpRequest(BaseRequest):
             async with self._opened().request(
                 method, url, data=body, headers=headers, timeout=timeout, allow_redirects=False
             ) as answer:
+                self.server_time = _date(answer.headers.get("Date")) or self.server_time
                 return _checked(answer.status, await answer.read())
         except TimeoutError:  # aiohttp's own are of this class too
             raise error.TimedOut from None
+        except aiohttp.ClientConnectorCertificateError:
+            raise error.NetworkError("No connection: the certificate is not trusted at this date") from None
         except aiohttp.ClientConnectorError as failure:
-            raise error.NetworkError(f"No connection: {failure.strerror or type(failure).__name__}") from None
+            raise error.NetworkError(f"No connection: {_words(failure)}") from None
         except (aiohttp.ClientError, OSError) as failure:
             raise error.NetworkError(f"Connection failed: {type(failure).__name__}") from None
 
@@ -182,6 +191,20 @@ def _trusted() -> ssl.SSLContext:
     context = ssl.create_default_context()
     context.load_verify_locations(certifi.where())
     return context
+
+
+def _words(failure: OSError) -> str:
+    """Give the system's words for an error, without the address that aiohttp puts in."""
+    number = failure.errno or 0  # negative where it is the name that is not known
+    return os.strerror(number).lower() if number > 0 else failure.strerror or type(failure).__name__
+
+
+def _date(header: str | None) -> dt.datetime | None:
+    try:
+        date = email.utils.parsedate_to_datetime(header or "")
+    except ValueError:
+        return None
+    return date if date.tzinfo else None
 
 
 def _or_default(given: Seconds, default: float | None) -> float | None:
@@ -239,7 +262,8 @@ def _checked(code: int, payload: bytes) -> tuple[int, bytes]:
     parameters = parameters if isinstance(parameters, dict) else {}
     if code == http.HTTPStatus.TOO_MANY_REQUESTS:
         raise FloodError(_seconds(parameters.get("retry_after")))
-    kept: Json = {"ok": False, "description": str(said.get("description") or f"HTTP {code}")}
+    words = said.get("description") if code in WITH_WORDS else None
+    kept: Json = {"ok": False, "description": str(words or f"HTTP {code}")}
     if isinstance(moved_to := parameters.get("migrate_to_chat_id"), int):
         kept["parameters"] = {"migrate_to_chat_id": moved_to}
     return code, msgspec.json.encode(kept)

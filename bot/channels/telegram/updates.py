@@ -14,6 +14,7 @@ import msgspec
 from telegram.constants import ChatType
 
 from bot.channels.telegram import wire
+from bot.logs import fields
 from bot.ports.cleaning import clean
 from bot.ports.messages import LONGEST_TEXT, Incoming, Sender
 
@@ -53,7 +54,7 @@ def taken(raw: object, bot_username: str, now: dt.datetime) -> Taken | None:
         # What the inbox could not read again would stand in the way of all behind it.
         return msgspec.json.decode(msgspec.json.encode(Taken(incoming=incoming, callback_query=press)), type=Taken)
     except Exception as failure:  # noqa: BLE001 - whatever is not as it is documented, the updates behind it must come through
-        _log.warning("Update %s cannot be read (%s) and is passed over", number, type(failure).__name__)
+        _log.warning("an update cannot be read and is passed over", extra=fields(update=number, error=failure))
         return None
 
 

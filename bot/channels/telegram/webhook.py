@@ -5,29 +5,28 @@ told otherwise.
 """
 
 import asyncio
-import contextlib
 import hmac
 import logging
-import socket
 import urllib.parse
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import msgspec
-import uvicorn
 from starlette.applications import Starlette
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
 
+from bot.channels.listening import LOOPBACK, listen, serve
 from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import NotJsonError, read_json
+from bot.channels.telegram.updates import update_id
+from bot.logs import fields
 from bot.ports.clock import Clock
 
-LOOPBACK = "127.0.0.1"
+VARIABLE = "OVIPOST_PORT"
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"  # noqa: S105 - the header's name
 LARGEST = 4 * 1024 * 1024  # bytes of one update; they are some kilobytes
-GRACE = 5  # seconds for calls under way at the stop
 
 _log = logging.getLogger(__name__)
 
@@ -63,36 +62,23 @@ class TelegramWebhook:
         self.app = Starlette(routes=[Route(path, self._called, methods=["POST"]), *routes])
 
     async def run(self, stop: asyncio.Event) -> None:
-        """Serve until `stop`; raise TokenRefusedError where the token is wrong, OSError where the port is taken."""
+        """Serve until `stop`; raise TokenRefusedError where the token is wrong, PortError where the port is taken."""
         await self._account.sign_in(stop, self._commands)
         if stop.is_set():
             return
-        family = socket.AF_INET6 if ":" in self._address.host else socket.AF_INET
-        with socket.create_server((self._address.host, self._address.port), family=family, backlog=1024) as listening:
-            server = _Server(
-                uvicorn.Config(
-                    self.app,
-                    access_log=False,
-                    lifespan="off",
-                    log_config=None,
-                    server_header=False,
-                    timeout_graceful_shutdown=GRACE,
-                    ws="none",
-                )
-            )
-            serving = asyncio.create_task(server.serve(sockets=[listening]))
-            try:
-                await self._account.persist(stop, "Setting the webhook", self._set_webhook)
-                await stop.wait()
-            finally:
-                server.should_exit = True
-                await serving
+        listening = listen(self._address.host, self._address.port, VARIABLE)
+
+        async def until_told() -> None:
+            await self._account.persist(stop, "Setting the webhook", self._set_webhook)
+            await stop.wait()
+
+        await serve(self.app, listening, until_told)
 
     async def _set_webhook(self) -> None:
         await self._account.set_webhook(
             self._address.url, secret_token=self._address.secret, allowed_updates=UPDATE_KINDS
         )
-        _log.info("Telegram calls this process on port %d", self._address.port)
+        _log.info("Telegram calls this process", extra=fields(port=self._address.port))
 
     async def _called(self, request: Request) -> Response:
         """Store an update, then answer; a press is answered within the same answer, which saves a call."""
@@ -110,19 +96,11 @@ class TelegramWebhook:
             read = await asyncio.to_thread(self._intake.store, [raw])
         except Exception as failure:  # noqa: BLE001 - whatever it was, Telegram calls again
             # Only its class: the text of a database's error repeats what was to be written.
-            _log.error("Update %s could not be stored (%s)", raw.get("update_id"), type(failure).__name__)
+            _log.error("an update could not be stored", extra=fields(update=update_id(raw), error=failure))
             return Response(status_code=503)
         if not read or read[0].callback_query is None:
             return Response(status_code=200)
         return JSONResponse({"method": "answerCallbackQuery", "callback_query_id": read[0].callback_query})
-
-
-class _Server(uvicorn.Server):
-    """A server that leaves the signals to whoever runs it."""
-
-    @contextlib.contextmanager
-    def capture_signals(self) -> Iterator[None]:
-        yield
 
 
 async def _body(request: Request) -> bytes | None:

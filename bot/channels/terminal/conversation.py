@@ -10,6 +10,7 @@ from typing import Protocol
 
 from bot.channels.terminal.chat import TerminalChat
 from bot.channels.terminal.lines import Lines
+from bot.logs import fields
 from bot.ports.messages import Incoming
 
 _LOG = logging.getLogger(__name__)
@@ -82,7 +83,7 @@ class Conversation:
         try:
             await asyncio.to_thread(self._answer)
         except Exception as error:  # noqa: BLE001 - the message stays in the inbox; the chat goes on
-            _LOG.error("the inbox cannot be worked on: %s", type(error).__name__)
+            _LOG.error("the inbox cannot be worked on", extra=fields(error=error))
         self._timetable.rearm()
         await self._delivery.deliver_once()
 

@@ -1,7 +1,6 @@
 """The desk: one unit of work a message, whatever happens in it."""
 
 import datetime as dt
-import logging
 from contextlib import contextmanager
 
 import pytest
@@ -74,7 +73,7 @@ def test_a_message_is_taken_once(talk):
     assert talk.last_number == before
 
 
-def test_a_message_that_fails_is_tried_three_times_and_then_apologized_for(talk, caplog):
+def test_a_message_that_fails_is_tried_three_times_and_then_apologized_for(talk, log_lines):
     talk.means("boom", Intent(kind="chirp", slots={"bin": "B1"}))
     talk.reader.known["boom"] = RuntimeError("secret words of Noor")
 
@@ -83,7 +82,9 @@ def test_a_message_that_fails_is_tried_three_times_and_then_apologized_for(talk,
     assert len([text for text, _ in talk.reader.heard if text == "boom"]) == MOST_TRIES == 3
     assert len(told) == 1
     assert told[0].text.startswith("Something went wrong on my side. Your message is kept (no. ")
-    assert len([r for r in caplog.records if r.levelno == logging.ERROR]) == MOST_TRIES
+    lines = [line for line in log_lines() if 'event="message failed"' in line]
+    assert [f"tries={number} error=RuntimeError trace=" in line for number, line in enumerate(lines, 1)] == [True] * 3
+    assert "secret words" not in "".join(lines)
 
 
 def test_an_apology_is_in_the_language_that_the_person_chose(talk):

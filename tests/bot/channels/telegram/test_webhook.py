@@ -5,6 +5,7 @@ import io
 import aiohttp
 import pytest
 
+from bot.channels.listening import PortError
 from bot.channels.telegram import webhook
 from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.webhook import TelegramWebhook, WebhookAddress
@@ -110,10 +111,10 @@ async def test_a_press_is_answered_within_the_answer(server, account, inbox):
     assert server.calls_of("answercallbackquery") == []
 
 
-async def test_a_port_that_is_taken_is_an_error_of_the_system(account, inbox, clock, address, running, served):
+async def test_a_port_that_is_taken_is_told_with_its_variable(account, inbox, clock, address, running, served):
     second = TelegramWebhook(account, inbox.take, clock, address)
 
-    with pytest.raises(OSError, match="in use"):
+    with pytest.raises(PortError, match=r"in use\); set OVIPOST_PORT to"):
         await second.run(running.stop)
 
     assert not served.done()

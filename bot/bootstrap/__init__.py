@@ -12,14 +12,14 @@ from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING, Any
 
 from bot.ports.clock import Clock
+from bot.ports.tally import UNCOUNTED, Tally
 
 if TYPE_CHECKING:
     import asyncio
 
     from bot.assistant.desk import Desk
-    from bot.channels.checkup import Finding
     from bot.channels.replay import Player
-    from bot.channels.serving import Service, Worker
+    from bot.channels.serving import Run, Service, Worker
     from bot.channels.telegram.account import TelegramAccount
     from bot.channels.terminal.conversation import Conversation
     from bot.channels.terminal.lines import Lines
@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from bot.settings import Settings
     from bot.storage.sql_store import SqlStore
 
+MOST_AT_ONCE = 64  # messages on their way
+SECONDS_IN_LINE = 8  # that a message may wait its turn at the rate set; it is given up for now after 20
 MEMORY = "sqlite://"  # a scratch database
 START = "/start"  # said for somebody who is new
 WHAT_IS_DUE = "what's due"  # said for somebody who comes to the invented farm
@@ -104,26 +106,26 @@ def _refuse_unless_current(revision: str | None) -> None:
 
 def build_serve(settings: "Settings") -> "Service":
     """Join the Telegram bot; the settings have a token."""
-    from bot.assistant.desk import Desk
     from bot.channels.serving import Service, Worker
     from bot.channels.telegram.channel import TelegramChannel
     from bot.delivery import Delivery
+    from bot.tidying import Tidying
     from bot.timetable import Timetable
 
     clock = SystemClock()
     store = open_store(settings.db, make=True)
-    owners = frozenset(f"telegram:{number}" for number in settings.owners)
-    account = _account(settings)
-    desk = Desk(
-        store=store,
-        reader=build_reader(),
-        clock=clock,
-        owners=owners,
-        invite_link=functools.partial(_invite_link, account),
-        person_rate=settings.person_rate,
+    account = telegram_account(settings)
+    tally, watch = _watched(settings, store, clock)
+    desk = _telegram_desk(settings, store, clock, account, tally)
+    delivery = Delivery(
+        store,
+        {"telegram": TelegramChannel(account, late=_late)},
+        clock,
+        chance=_chance(),
+        as_it_stands=desk.as_it_stands,
+        at_once=_at_once(settings.send_rate),
+        tally=tally,
     )
-    channel = TelegramChannel(account, late=_late)
-    delivery = Delivery(store, {"telegram": channel}, clock, chance=_chance())
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
     def handled() -> None:
@@ -138,10 +140,43 @@ def build_serve(settings: "Settings") -> "Service":
         way_in=_telegram_way_in(settings, account, worker, clock, store),
         sign_out=account.shutdown,
         close=store.close,
+        more=(Tidying(store, clock).run, *watch),
     )
 
 
-def _account(settings: "Settings") -> "TelegramAccount":
+def _telegram_desk(
+    settings: "Settings", store: "SqlStore", clock: Clock, account: "TelegramAccount", tally: Tally
+) -> "Desk":
+    from bot.assistant.desk import Desk
+
+    return Desk(
+        store=store,
+        reader=build_reader(),
+        clock=clock,
+        owners=frozenset(f"telegram:{number}" for number in settings.owners),
+        invite_link=functools.partial(_invite_link, account),
+        person_rate=settings.person_rate,
+        tally=tally,
+    )
+
+
+def _at_once(send_rate: float) -> int:
+    """Give how many messages are sent at once: no more than leave, at the rate set, before a claim runs out."""
+    return MOST_AT_ONCE if not send_rate else max(1, min(MOST_AT_ONCE, int(send_rate * SECONDS_IN_LINE)))
+
+
+def _watched(settings: "Settings", store: "SqlStore", clock: Clock) -> "tuple[Tally, tuple[Run, ...]]":
+    """Give what counts, and what answers whoever watches, if a port is set for it."""
+    if settings.metrics_port is None:
+        return UNCOUNTED, ()
+    from bot.channels.watching import Watch
+
+    watch = Watch(settings.metrics_port, clock, store.backlog)
+    return watch.counters, (watch.run,)
+
+
+def telegram_account(settings: "Settings") -> "TelegramAccount":
+    """Give the bot's account; the settings have a token."""
     from bot.channels.telegram.account import TelegramAccount
 
     if settings.telegram_token is None:
@@ -243,7 +278,7 @@ def _conversation(store: "SqlStore", name: str, lines: "Lines", first: str | Non
     clock = SystemClock()
     chat = TerminalChat(name, clock, late=_late)
     desk = Desk(store=store, reader=build_reader(), clock=clock)
-    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance())
+    delivery = Delivery(store, {SCHEME: chat}, clock, chance=_chance(), as_it_stands=desk.as_it_stands)
     return Conversation(
         lines=lines,
         chat=chat,
@@ -271,44 +306,3 @@ def build_replay(farm: Mapping[str, Any] | None, start: dt.datetime) -> "Iterato
             people = people_of(farm, address)
             number = desk.open_farm(opening_events(farm), people, chats_of(people))
         yield Player(store, desk, clock, farm=number)
-
-
-def checkup(settings: "Settings") -> "Iterator[Finding]":
-    """Look at everything that the program needs."""
-    import asyncio
-
-    from bot import settings as environment
-    from bot.channels.checkup import findings
-    from bot.storage import engines
-
-    file = engines.file_of(settings.db)
-    return findings(
-        clock=SystemClock(),
-        folder=environment.data_folder() if file is None else file.absolute().parent,
-        database=lambda: _database_trouble(settings.db),
-        account=None if settings.telegram_token is None else lambda: asyncio.run(_account_trouble(settings)),
-    )
-
-
-def _database_trouble(url: str) -> str | None:
-    try:
-        with closing(open_store(url, make=False)) as store, store.begin() as work:
-            work.farms.next_due()
-    except StoreError as error:
-        return str(error)
-    return None
-
-
-async def _account_trouble(settings: "Settings") -> str | None:
-    from telegram import error
-
-    account = _account(settings)
-    try:
-        await account.initialize()
-    except error.InvalidToken:
-        return "it refuses the token; check OVIPOST_TELEGRAM_TOKEN."
-    except error.TelegramError as failure:
-        return f"no answer ({failure}); check the network, and OVIPOST_TELEGRAM_API if it is set."
-    finally:
-        await account.shutdown()
-    return None

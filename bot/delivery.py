@@ -10,26 +10,33 @@ import asyncio
 import datetime as dt
 import logging
 import random
-from collections.abc import Awaitable, Callable, Mapping
+from collections import Counter
+from collections.abc import Awaitable, Callable, Iterator, Mapping
 from typing import assert_never
 
 import msgspec
 
+from bot.assistant.moving import move_chat
 from bot.logs import fields
+from bot.outages import Outage, pause_after
 from bot.ports.clock import Clock
-from bot.ports.sending import Channel, SendError
+from bot.ports.messages import Outgoing
+from bot.ports.sending import Channel, SendError, Trouble
 from bot.ports.stores import Store, UnitOfWork, Waiting
 from bot.ports.tally import UNCOUNTED, Counted, Tally
 
 LATE_AFTER = dt.timedelta(minutes=10)  # past this a message says when it was due
 CLAIM_FOR = dt.timedelta(seconds=25)  # then a message of a worker that died is another's
 SEND_WITHIN = 20.0  # seconds; less than a claim lasts, so that nobody else sends it meanwhile
-FIRST_RETRY = 2.0  # seconds; doubled with each try
-LAST_RETRY = 300.0  # seconds; after a long outage messages leave within five minutes
+LOOK_ONCE_MORE_AFTER = dt.timedelta(minutes=1)  # past this it is seen whether a reminder still makes sense
+FIRST_PAUSE, LONGEST_PAUSE = 2.0, 60.0  # seconds that a store which fails is left alone
+AT_ONCE_MOVED = 2  # tries of a message that goes to a new address without waiting: more often, and it goes in circles
 UNEXPECTED_TRIES = 10  # about half an hour: then a message that breaks its channel is given up
 LOOK_AGAIN = 5.0  # seconds between looks at an outbox in which nothing is due: another process may have posted
 LOOK_SOON = 1.0  # seconds between looks while something due is another worker's
 STOP_WITHIN = 8.0  # seconds that messages in flight get when the program stops
+
+OVERTAKEN, MOVED = "overtaken", "the chat has a new address"  # why a message is not sent, or not yet
 
 _LOG = logging.getLogger(__name__)
 
@@ -59,9 +66,23 @@ class GivenUp(msgspec.Struct, frozen=True):
     gone: str | None = None
 
 
-End = Sent | Held | GivenUp
+class Moved(msgspec.Struct, frozen=True):
+    """The chat of a message has a new address: it goes there from a time on, with all that waits behind it."""
 
-_COUNTED: Mapping[type[End], Counted] = {Sent: Counted.SENT, Held: Counted.RETRIED, GivenUp: Counted.GIVEN_UP}
+    id: int
+    at: dt.datetime
+    old: str
+    new: str
+
+
+End = Sent | Held | GivenUp | Moved
+
+_COUNTED: Mapping[type[End], Counted] = {
+    Sent: Counted.SENT,
+    Held: Counted.RETRIED,
+    GivenUp: Counted.GIVEN_UP,
+    Moved: Counted.RETRIED,
+}
 
 
 class Delivery:
@@ -71,6 +92,8 @@ class Delivery:
     ----------
     channels
         By what stands before the colon in the chats' addresses; messages for other channels are left alone.
+    as_it_stands
+        Gives a message that could not leave at its time as it is to be sent now; None where it is not, after all.
     wait
         Lets seconds pass.
     chance
@@ -86,6 +109,7 @@ class Delivery:
         clock: Clock,
         *,
         chance: random.Random,
+        as_it_stands: Callable[[Outgoing], Outgoing | None] = lambda outgoing: outgoing,
         wait: Callable[[float], Awaitable[None]] = asyncio.sleep,
         at_once: int = 64,
         tally: Tally = UNCOUNTED,
@@ -94,10 +118,12 @@ class Delivery:
         self._channels = channels
         self._clock = clock
         self._chance = chance
+        self._as_it_stands = as_it_stands
         self._wait = wait
         self._at_once = at_once
         self._tally = tally
-        self._sending: set[asyncio.Task[None]] = set()
+        self._outages = {name: Outage(name, chance) for name in channels}
+        self._sending: dict[asyncio.Task[None], str] = {}  # with their channels
         self._ends: list[End] = []  # of messages that are sent or not, to be written down in the next round
         self._failures = 0  # of the store, one after another
         self._sent = 0
@@ -150,7 +176,7 @@ class Delivery:
         except Exception as error:  # noqa: BLE001 - to go on without the marks would send messages again and again
             _LOG.error("the outbox cannot be used", extra=fields(error=error))
             self._failures += 1
-            return self._pause(self._failures - 1)
+            return min(FIRST_PAUSE * 2.0 ** min(self._failures - 1, 16), LONGEST_PAUSE) * self._chance.uniform(0.5, 1.0)
         self._failures = 0
         del self._ends[: len(ends)]
         self._sent += sum(isinstance(end, Sent) for end in ends)
@@ -158,7 +184,7 @@ class Delivery:
             self._tally.count(_COUNTED[type(end)])
         for entry in claimed:
             task = asyncio.create_task(self._deliver(entry))
-            self._sending.add(task)
+            self._sending[task] = _channel_of(entry)
             task.add_done_callback(self._done)
         if claimed or next_at is None:
             return LOOK_AGAIN  # one that is sent wakes us
@@ -166,12 +192,31 @@ class Delivery:
         return min(seconds, LOOK_AGAIN) if seconds > 0 else LOOK_SOON
 
     def _turn_over(self, ends: tuple[End, ...], free: int) -> tuple[list[Waiting], dt.datetime | None]:
-        now, channels = self._clock.now(), self._channels.keys()
+        now = self._clock.now()
         with self._store.begin() as work:
             for end in ends:
                 _write_down(work, end)
-            claimed = work.outbox.claim(now, free, until=now + CLAIM_FOR, channels=channels) if free else []
-            return claimed, None if claimed else work.outbox.next_at(channels)
+            claimed: list[Waiting] = []
+            for channels, most in self._let_through(now, free):
+                claimed += work.outbox.claim(now, most, until=now + CLAIM_FOR, channels=channels)
+            return claimed, None if claimed else self._next_at(work)
+
+    def _let_through(self, now: dt.datetime, free: int) -> Iterator[tuple[tuple[str, ...], int]]:
+        """Give what to claim: of services that work as much as is free, of each that is out what it lets through."""
+        under_way = Counter(self._sending.values())
+        bounds = {name: outage.lets_through(now, under_way[name]) for name, outage in self._outages.items()}
+        working = tuple(name for name, bound in bounds.items() if bound is None)
+        found = [(working, free), *(((name,), min(bound, free)) for name, bound in bounds.items() if bound is not None)]
+        return ((channels, most) for channels, most in found if channels and most > 0)
+
+    def _next_at(self, work: UnitOfWork) -> dt.datetime | None:
+        """Give the earliest time that a message may leave, where its service is out not before that is tried."""
+        working = [name for name, outage in self._outages.items() if outage.again_at is None]
+        times = [work.outbox.next_at(working)] if working else []
+        for name, outage in self._outages.items():
+            if outage.again_at is not None and (at := work.outbox.next_at([name])) is not None:
+                times.append(max(at, outage.again_at))
+        return min((at for at in times if at is not None), default=None)
 
     async def _sleep(self, seconds: float) -> None:
         if self._woken.is_set():
@@ -184,46 +229,73 @@ class Delivery:
                 sleeper.cancel()
 
     def _done(self, task: asyncio.Task[None]) -> None:
-        self._sending.discard(task)
+        del self._sending[task]
         self._woken.set()
 
     async def _deliver(self, entry: Waiting) -> None:
-        self._ends.append(await self._send(entry))
+        outgoing = await self._looked_at(entry)
+        if outgoing is None:
+            _LOG.info("message is overtaken and not sent", extra=fields(message=entry.id))
+            self._ends.append(GivenUp(entry.id, self._clock.now(), OVERTAKEN))
+            return
+        outage, now = self._outages[_channel_of(entry)], self._clock.now
+        try:
+            reference = await self._send(entry, outgoing)
+        except SendError as error:
+            if error.is_passing:
+                outage.failed(outgoing.chat, error, now())
+            else:
+                outage.worked()
+            self._ends.append(self._failed(entry, error))
+        else:
+            outage.worked()
+            _LOG.debug("message sent", extra=fields(message=entry.id))
+            self._ends.append(Sent(entry.id, now(), reference))
 
-    async def _send(self, entry: Waiting) -> End:
+    async def _looked_at(self, entry: Waiting) -> Outgoing | None:
+        """Look once more at a reminder that could not leave at its time."""
         outgoing = entry.outgoing
+        is_timely = entry.tries == 0 and self._clock.now() - entry.post_at < LOOK_ONCE_MORE_AFTER
+        if is_timely or not outgoing.is_push:
+            return outgoing
+        try:
+            return await asyncio.to_thread(self._as_it_stands, outgoing)
+        except Exception as error:  # noqa: BLE001 - a reminder too many is better than one too few
+            _LOG.warning("message not looked at and sent as it was", extra=fields(message=entry.id, error=error))
+            return outgoing
+
+    async def _send(self, entry: Waiting, outgoing: Outgoing) -> str:
+        """Send a message and give its name; whatever goes wrong comes as a SendError."""
         late_since = entry.post_at if self._clock.now() - entry.post_at > LATE_AFTER else None
-        channel = self._channels[outgoing.chat.partition(":")[0]]
         try:
             async with asyncio.timeout(SEND_WITHIN):
-                reference = await channel.send(outgoing, late_since=late_since)
+                return await self._channels[_channel_of(entry)].send(outgoing, late_since=late_since)
         except TimeoutError:
-            return self._failed(entry, SendError("no answer in time"))
-        except SendError as error:
-            return self._failed(entry, error)
+            raise SendError("no answer in time", trouble=Trouble.NETWORK) from None
+        except SendError:
+            raise
         except Exception as error:  # noqa: BLE001 - a fault in a channel must not stop the other chats
             name = type(error).__name__
             _LOG.error("message broke its channel", exc_info=error, extra=fields(message=entry.id))
-            return self._failed(entry, SendError(name, is_final=entry.tries + 1 >= UNEXPECTED_TRIES))
-        _LOG.debug("message sent", extra=fields(message=entry.id))
-        return Sent(entry.id, self._clock.now(), reference)
+            raise SendError(name, is_final=entry.tries + 1 >= UNEXPECTED_TRIES) from None
 
     def _failed(self, entry: Waiting, error: SendError) -> End:
-        at, reason = self._clock.now(), str(error)
-        if not (error.is_final or error.chat_gone):
-            pause = self._pause(entry.tries, error.retry_after)
-            told = fields(message=entry.id, tries=entry.tries + 1, again_in_s=round(pause), error=error)
-            _LOG.warning("message not sent", extra=told)
-            return Held(entry.id, at + dt.timedelta(seconds=pause), reason)
-        told = fields(message=entry.id, tries=entry.tries + 1, is_chat_gone=error.chat_gone, error=error)
-        _LOG.error("message given up", extra=told)
-        return GivenUp(entry.id, at, reason, entry.outgoing.chat if error.chat_gone else None)
+        at, reason, chat = self._clock.now(), str(error), entry.outgoing.chat
+        pause = pause_after(error, entry.tries, self._chance)
+        until = at + dt.timedelta(seconds=pause)
+        told = {"message": entry.id, "tries": entry.tries + 1}
+        if error.moved_to not in (None, chat):
+            _LOG.info("message goes to the new address of its chat", extra=fields(**told, error=error))
+            return Moved(entry.id, at if entry.tries < AT_ONCE_MOVED else until, chat, error.moved_to)
+        if error.is_passing:
+            _LOG.warning("message not sent", extra=fields(**told, again_in_s=round(pause), error=error))
+            return Held(entry.id, until, reason)
+        _LOG.error("message given up", extra=fields(**told, is_chat_gone=error.chat_gone, error=error))
+        return GivenUp(entry.id, at, reason, chat if error.chat_gone else None)
 
-    def _pause(self, tries: int, retry_after: float | None = None) -> float:
-        if retry_after is not None:
-            return max(retry_after, 0.0) + self._chance.uniform(0.1, 1.0)
-        longest = min(FIRST_RETRY * 2.0 ** min(tries, 16), LAST_RETRY)
-        return longest * self._chance.uniform(0.5, 1.0)
+
+def _channel_of(entry: Waiting) -> str:
+    return entry.outgoing.chat.partition(":")[0]
 
 
 def _write_down(work: UnitOfWork, end: End) -> None:
@@ -237,5 +309,8 @@ def _write_down(work: UnitOfWork, end: End) -> None:
             work.outbox.give_up(id_, at, reason)
             if gone is not None:
                 work.people.remove_chat(gone)
+        case Moved(id_, at, old, new):
+            work.outbox.retry(id_, at, MOVED)
+            move_chat(work, old, new, at)
         case _:
             assert_never(end)

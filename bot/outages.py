@@ -27,7 +27,7 @@ CHATS_IN_A_ROW = 5  # that fail with nothing sent in between: then it is not the
 _LOG = logging.getLogger(__name__)
 
 
-def pause(error: SendError, tries: int, chance: random.Random) -> float:
+def pause_after(error: SendError, tries: int, chance: random.Random) -> float:
     """Give the seconds until the next try; `tries` is how often it was tried before."""
     if error.retry_after is not None:
         return max(error.retry_after, 0.0) + chance.uniform(0.1, 1.0)
@@ -50,48 +50,39 @@ class Outage:
         self._tries = 0  # whether it is back
         self._until: dt.datetime | None = None  # while it is out: when to try again
         self._pause = dt.timedelta()
-        self._is_trying = False
 
     @property
-    def is_on(self) -> bool:
-        """Say whether the service is out."""
-        return self._until is not None
+    def again_at(self) -> dt.datetime | None:
+        """The time of the next try, while the service is out."""
+        return self._until
 
-    def lets_through(self, now: dt.datetime) -> int | None:
-        """Tell how many messages may leave now; None for as many as there are."""
+    def lets_through(self, now: dt.datetime, under_way: int) -> int | None:
+        """Tell how many messages may leave now, beside those under way; None for as many as there are."""
         if self._until is None:
             return None
         left = self._until - now
         has_to_wait = dt.timedelta() < left <= self._pause  # longer than that: the clock was set back
-        return 0 if self._is_trying or has_to_wait else 1
-
-    def again_at(self) -> dt.datetime | None:
-        """Give the time of the next try, where the service is out."""
-        return self._until
-
-    def try_out(self) -> None:
-        """Take note that a message leaves to find out."""
-        self._is_trying = self.is_on
+        return 0 if under_way or has_to_wait else 1
 
     def worked(self) -> None:
         """Take note that the service answered, be it that it refused a message."""
-        if self.is_on:
+        if self._until is not None:
             _LOG.info("the service works again", extra=fields(service=self._name))
         self._failed.clear()
         self._tries = 0
         self._until = None
-        self._is_trying = False
 
     def failed(self, chat: str, error: SendError, now: dt.datetime) -> None:
         """Take note that a message could not be sent."""
         if error.trouble is Trouble.MESSAGE:
             return
         self._failed.add(chat)
-        was_trying, self._is_trying = self._is_trying, False
-        is_new = self._until is None and len(self._failed) >= CHATS_IN_A_ROW
-        if not is_new and not was_trying:
+        is_new = self._until is None
+        if is_new and len(self._failed) < CHATS_IN_A_ROW:
             return
-        seconds = pause(error, self._tries, self._chance)
+        if self.lets_through(now, 0) == 0:
+            return  # one of those that were under way when it began
+        seconds = pause_after(error, self._tries, self._chance)
         self._tries += 1
         self._pause = dt.timedelta(seconds=seconds)
         self._until = now + self._pause

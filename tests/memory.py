@@ -245,6 +245,14 @@ class MemoryOutbox:
     def give_up(self, waiting: int, at: dt.datetime, reason: str) -> None:
         _change(self._lines, waiting, tries=1, is_given_up=True, done_at=_utc(at))
 
+    def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
+        for line in [line for where, line in self._in_order() if where == chat]:
+            old = msgspec.json.decode(line.body, type=Outgoing)
+            new = changed(old)
+            del self._lines[chat, old.key]
+            moved = msgspec.structs.replace(line, body=msgspec.json.encode(new), leave_at=_utc(at))
+            self._lines.setdefault((new.chat, new.key), moved)
+
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         def is_old(line: _Line) -> bool:
             return line.done_at < (given_up_before if line.is_given_up else sent_before)
@@ -297,6 +305,11 @@ class MemoryPeople:
     def remove_chat(self, address: str) -> None:
         self._kept.chats.pop(address, None)
 
+    def move_chat(self, old: str, new: str) -> None:
+        known = self._kept.chats.pop(old, None)
+        if known is not None:
+            self._kept.chats.setdefault(new, msgspec.structs.replace(known, address=new))
+
     def put_invite(self, invite: Invite) -> None:
         self._kept.invites[invite.token] = msgspec.structs.replace(invite, expires_at=_utc(invite.expires_at))
 
@@ -305,6 +318,12 @@ class MemoryPeople:
         if invite is None or invite.expires_at <= now:
             return None
         return self._kept.invites.pop(token)
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        old = [token for token, invite in self._kept.invites.items() if invite.expires_at <= before]
+        for token in old:
+            del self._kept.invites[token]
+        return len(old)
 
 
 class MemoryDialogs:
@@ -316,6 +335,11 @@ class MemoryDialogs:
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         self._dialogs[chat, address] = state
+
+    def move_chat(self, old: str, new: str) -> None:
+        for chat, address in [key for key in self._dialogs if key[0] == old]:
+            state = self._dialogs.pop((chat, address))
+            self._dialogs.setdefault((new, new if address == old else address), state)
 
 
 def _utc(at: dt.datetime) -> dt.datetime:

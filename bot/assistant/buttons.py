@@ -139,6 +139,14 @@ _READERS: dict[str, Callable[[list[str]], Pressed]] = {
 }
 
 
+def rebound(data: str, old: str, new: str) -> str:
+    """Give what a button carries with a new bond in place of an old one; any other stays as it is."""
+    version, *fields = data.split(SEPARATOR)
+    if version != VERSION or fields[:1] != [old]:
+        return data
+    return SEPARATOR.join((version, new, *fields[1:]))
+
+
 def read(data: str, bond: str) -> Pressed | Unusable:
     """Read what `write` wrote with the same bond; of anything else say why it cannot be used."""
     version, *fields = data.split(SEPARATOR)

@@ -12,13 +12,13 @@ from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from bot.assistant import reminding
+from bot.assistant import reminding, speaking, standing
 from bot.assistant.handling import Handler
 from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
 from bot.logs import fields
 from bot.ports.clock import Clock
-from bot.ports.messages import Incoming
+from bot.ports.messages import Incoming, Outgoing
 from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, StoreDownError, UnitOfWork
 from bot.ports.tally import UNCOUNTED, Counted, Tally
 from bot.reader.reader import Reader
@@ -93,6 +93,20 @@ class Desk:
             posted = sum(self._remind_alone(farm, now) for farm in due)
         self._tally.count(Counted.REMINDED, posted)
         return len(due)
+
+    def as_it_stands(self, outgoing: Outgoing) -> Outgoing | None:
+        """Give a message as it is to be sent now: a reminder with what is left of its work, None where nothing is."""
+        number = standing.farm_of(outgoing)
+        if number is None:
+            return outgoing
+        with self._busy, self._store.begin() as uow:
+            edition = uow.farms.lock(number)
+            if edition is None:
+                return None
+            farm = self._shelf.fold(number, edition, uow.journal).farm
+            chat = uow.people.chat(outgoing.chat) or Chat(address=outgoing.chat, farm=number, is_group=False)
+            language = speaking.of_chat(farm, chat, uow.people.members(number))
+            return standing.as_it_stands(outgoing, farm, self._clock.now(), language)
 
     def open_farm(
         self, events: Sequence[Event], people: Sequence[Member] = (), chats: Sequence[Chat] = ()

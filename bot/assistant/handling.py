@@ -7,7 +7,7 @@ answered: conversation.
 import datetime as dt
 from collections.abc import Callable
 
-from bot.assistant import conversation, membership, reminding, speaking
+from bot.assistant import conversation, membership, moving, reminding, speaking
 from bot.assistant.dialog import dump, load
 from bot.assistant.shelf import Shelf
 from bot.assistant.strangers import Strangers
@@ -39,6 +39,9 @@ class Handler:
 
     def handle(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
         """Record and answer a message."""
+        if incoming.moved_from:
+            moving.move_chat(uow, incoming.moved_from, incoming.chat, now)
+            return
         if membership.start_payload(incoming) and not self._strangers.may_try(incoming.sender.address, now):
             return
         arrival = membership.arrive(uow, incoming, now, self._may_found)

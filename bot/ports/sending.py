@@ -45,3 +45,8 @@ class SendError(PlainError):
         self.is_final = is_final
         self.chat_gone = chat_gone
         self.moved_to = moved_to
+
+    @property
+    def is_passing(self) -> bool:
+        """Whether the message may get there if it is tried again as it is."""
+        return not (self.is_final or self.chat_gone or self.moved_to)

@@ -4,7 +4,7 @@ Times are aware datetimes. Nothing here knows of a database.
 """
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import Protocol
 
@@ -191,6 +191,13 @@ class Outbox(Protocol):
         """Stop trying; kept for the owner to see."""
         ...
 
+    def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
+        """Let what waits for a chat leave from a time on as it is changed, to whatever chat it then names.
+
+        What has been posted there already is not posted twice.
+        """
+        ...
+
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         """Forget what was sent, and what was given up, before a time, and give how many."""
         ...
@@ -239,12 +246,20 @@ class People(Protocol):
         """Take a chat out: it was deleted, or the assistant was blocked there."""
         ...
 
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address, where it is known; one that is known by both is kept once."""
+        ...
+
     def put_invite(self, invite: Invite) -> None:
         """Keep an invite."""
         ...
 
     def take_invite(self, token: str, now: dt.datetime) -> Invite | None:
         """Give an invite that is still good and use it up."""
+        ...
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
         ...
 
 
@@ -257,6 +272,10 @@ class Dialogs(Protocol):
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
+        ...
+
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address; where something is open under the new one, that stays."""
         ...
 
 

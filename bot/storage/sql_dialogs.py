@@ -6,9 +6,13 @@ from bot.storage import tables
 from bot.storage.inserts import put
 
 _DIALOGS = tables.dialogs.c
-_LOAD = sa.select(_DIALOGS.state).where(
-    _DIALOGS.chat == sa.bindparam("in_chat"), _DIALOGS.address == sa.bindparam("of_address")
+_THIS = sa.and_(_DIALOGS.chat == sa.bindparam("in_chat"), _DIALOGS.address == sa.bindparam("of_address"))
+_LOAD = sa.select(_DIALOGS.state).where(_THIS)
+_OF_CHAT = sa.select(_DIALOGS.address).where(_DIALOGS.chat == sa.bindparam("in_chat"))
+_MOVE = (
+    sa.update(tables.dialogs).where(_THIS).values(chat=sa.bindparam("new_chat"), address=sa.bindparam("new_address"))
 )
+_REMOVE = sa.delete(tables.dialogs).where(_THIS)
 
 
 class SqlDialogs:
@@ -24,3 +28,15 @@ class SqlDialogs:
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
         put(self._connection, tables.dialogs, chat=chat, address=address, state=state)
+
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address; where something is open under the new one, that stays."""
+        if old == new:
+            return
+        for address in self._connection.scalars(_OF_CHAT, {"in_chat": old}).all():
+            this = {"in_chat": old, "of_address": address}
+            keeper = new if address == old else address  # in a group the dialog is the chat's own
+            if self.load(new, keeper) is None:
+                self._connection.execute(_MOVE, this | {"new_chat": new, "new_address": keeper})
+            else:
+                self._connection.execute(_REMOVE, this)

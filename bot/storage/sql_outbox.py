@@ -2,7 +2,7 @@
 
 import datetime as dt
 import functools
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 
 import msgspec
 import sqlalchemy as sa
@@ -45,6 +45,16 @@ _RETRY = _THIS.values(leave_at=_AT, tries=_OUTBOX.tries + 1, failure=sa.bindpara
 _PRUNE_SENT = sa.delete(tables.outbox).where(_OUTBOX.done_at < _AT, _OUTBOX.reference.is_not(None))
 _PRUNE_GIVEN_UP = sa.delete(tables.outbox).where(_OUTBOX.done_at < _AT, _OUTBOX.reference.is_(None))
 _GIVE_UP = _THIS.values(done_at=_AT, tries=_OUTBOX.tries + 1, failure=sa.bindparam("reason"))
+_OF_CHAT = (
+    sa.select(_OUTBOX.id, _OUTBOX.body, _OUTBOX.post_at, _OUTBOX.tries)
+    .where(_OUTBOX.chat == sa.bindparam("of_chat"), _OUTBOX.done_at.is_(None))
+    .order_by(_OUTBOX.post_at, _OUTBOX.id)
+)
+_POSTED = sa.select(_OUTBOX.id).where(_OUTBOX.chat == sa.bindparam("to_chat"), _OUTBOX.key == sa.bindparam("of_key"))
+_CHANGE = _THIS.values(
+    chat=sa.bindparam("new_chat"), key=sa.bindparam("new_key"), body=sa.bindparam("new_body"), leave_at=_AT
+)
+_DROP = sa.delete(tables.outbox).where(_OUTBOX.id == sa.bindparam("waiting"))
 
 _ENCODER = msgspec.json.Encoder()
 _DECODER = msgspec.json.Decoder(Outgoing)
@@ -119,6 +129,19 @@ class SqlOutbox:
     def give_up(self, waiting: int, at: dt.datetime, reason: str) -> None:
         """Stop trying; kept for the owner to see."""
         self._connection.execute(_GIVE_UP, {"waiting": waiting, "at": at, "reason": reason})
+
+    def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
+        """Let what waits for a chat leave from a time on as it is changed, to whatever chat it then names."""
+        for waiting in [_waiting(row) for row in self._connection.execute(_OF_CHAT, {"of_chat": chat})]:
+            outgoing = changed(waiting.outgoing)
+            posted = self._connection.scalar(_POSTED, {"to_chat": outgoing.chat, "of_key": outgoing.key})
+            if posted not in (None, waiting.id):
+                self._connection.execute(_DROP, {"waiting": waiting.id})
+                continue
+            row = {
+                f"new_{name}": value for name, value in _row(outgoing, at).items() if name in ("chat", "key", "body")
+            }
+            self._connection.execute(_CHANGE, row | {"waiting": waiting.id, "at": at})
 
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         """Forget what was sent, and what was given up, before a time, and give how many."""

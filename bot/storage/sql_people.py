@@ -28,9 +28,13 @@ _FARMS: sa.BindParameter[list[int]] = sa.bindparam("farms", expanding=True)
 _MEMBERS_OF = sa.select(*_OF_MEMBER).where(tables.members.c.farm.in_(_FARMS)).order_by(tables.members.c.address)
 _CHATS_OF = sa.select(*_OF_CHAT).where(tables.chats.c.farm.in_(_FARMS)).order_by(tables.chats.c.address)
 _REMOVE_CHAT = sa.delete(tables.chats).where(tables.chats.c.address == _ADDRESS)
+_MOVE_CHAT = sa.update(tables.chats).where(tables.chats.c.address == _ADDRESS).values(address=sa.bindparam("new"))
 _INVITE = sa.select(*_OF_INVITE).where(
     tables.invites.c.token == sa.bindparam("of_token"),
     tables.invites.c.expires_at > sa.bindparam("now", type_=tables.UtcTime),
+)
+_PRUNE_INVITES = sa.delete(tables.invites).where(
+    tables.invites.c.expires_at <= sa.bindparam("now", type_=tables.UtcTime)
 )
 _USE_UP = sa.delete(tables.invites).where(tables.invites.c.token == sa.bindparam("of_token"))
 
@@ -81,6 +85,13 @@ class SqlPeople:
         """Take a chat out: it was deleted, or the assistant was blocked there."""
         self._connection.execute(_REMOVE_CHAT, {"of_address": address})
 
+    def move_chat(self, old: str, new: str) -> None:
+        """Give a chat another address, where it is known; one that is known by both is kept once."""
+        if self.chat(new) is None:
+            self._connection.execute(_MOVE_CHAT, {"of_address": old, "new": new})
+        elif old != new:
+            self.remove_chat(old)
+
     def put_invite(self, invite: Invite) -> None:
         """Keep an invite."""
         put(self._connection, tables.invites, **msgspec.structs.asdict(invite))
@@ -91,6 +102,10 @@ class SqlPeople:
         if invite is None or self._connection.execute(_USE_UP, {"of_token": token}).rowcount == 0:
             return None  # unknown, too late, or another process was faster
         return invite
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
+        return self._connection.execute(_PRUNE_INVITES, {"now": before}).rowcount
 
 
 def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_OfFarm]]:

@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+import msgspec
 import pytest
 
 from bot.ports.messages import About, Button, bold
@@ -196,3 +197,39 @@ def test_what_was_sent_or_given_up_long_ago_is_forgotten_and_nothing_else(store)
             False,
             False,
         ]
+
+
+def to(chat):
+    return lambda outgoing: msgspec.structs.replace(outgoing, chat=chat, text=outgoing.text + " Moved.")
+
+
+def test_what_waits_for_a_chat_goes_to_another_in_its_order_and_as_it_was_changed(store):
+    with store.begin() as work:
+        for number in (1, 2, 3):
+            work.outbox.post(an_outgoing(f"k{number}", "a:1"), NOON)
+        work.outbox.post(an_outgoing("other", "a:9"), NOON)
+        work.outbox.mark_sent(find(work, "k1"), NOON, "17")
+        work.outbox.retry(find(work, "k2"), after(minutes=5), "no connection")
+        work.outbox.redirect("a:1", after(minutes=1), to("a:2"))
+
+    with store.begin() as work:
+        waiting = [entry for entry in work.outbox.waiting(after(minutes=1)) if entry.outgoing.chat == "a:2"]
+        assert keys(waiting) == ["k2", "k3"]
+        assert {entry.outgoing.text for entry in waiting} == {"Noted. Moved."}
+        assert [entry.tries for entry in waiting] == [1, 0]
+        assert [entry.post_at for entry in waiting] == [NOON, NOON]
+        assert keys(work.outbox.waiting(NOON)) == ["other"]
+        assert not work.outbox.post(an_outgoing("k2", "a:2"), NOON)
+        assert not work.outbox.post(an_outgoing("k1", "a:1"), NOON)
+
+
+@pytest.mark.parametrize("is_sent", [False, True])
+def test_what_was_posted_to_the_other_chat_already_is_not_posted_twice(store, is_sent):
+    with store.begin() as work:
+        work.outbox.post(an_outgoing("k", "a:2"), NOON)
+        if is_sent:
+            work.outbox.mark_sent(find(work, "k"), NOON, "17")
+        work.outbox.post(an_outgoing("k", "a:1"), NOON)
+        work.outbox.redirect("a:1", NOON, to("a:2"))
+
+        assert [entry.outgoing.text for entry in work.outbox.waiting(after(days=1))] == ([] if is_sent else ["Noted."])

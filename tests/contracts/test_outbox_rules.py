@@ -3,6 +3,7 @@
 import hypothesis
 from hypothesis import stateful
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from bot.storage.sql_store import SqlStore
 from tests.contracts.records import after, an_outgoing
@@ -44,6 +45,12 @@ class Outboxes(stateful.RuleBasedStateMachine):
         ids = {entry.id for entry in self.both(lambda outbox: outbox.waiting(after(days=1)))}
         if waiting in ids:
             self.both(lambda outbox: getattr(outbox, end)(waiting, after(minutes=minute), "17"))
+
+    @stateful.rule(chats=st.permutations(["x:1", "x:2", "y:1", "z:1"]), minute=minutes)
+    def redirect(self, chats, minute):
+        old, new, *_ = chats
+        at = after(minutes=minute)
+        self.both(lambda outbox: outbox.redirect(old, at, lambda outgoing: replace(outgoing, chat=new)))
 
     @stateful.invariant()
     def they_know_the_same_next_time(self):

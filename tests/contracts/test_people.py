@@ -127,3 +127,40 @@ def test_an_invite_is_good_until_it_expires(store, farm, seconds, is_good):
 
         taken = work.people.take_invite("t", at + dt.timedelta(seconds=seconds))
     assert (taken is not None) == is_good
+
+
+def test_a_chat_that_moves_is_known_by_its_new_address_alone(store, farm):
+    with store.begin() as work:
+        work.people.put_chat(Chat(address="telegram:-5", farm=farm, is_group=True))
+        work.people.move_chat("telegram:-5", CHAT)
+        work.people.move_chat("telegram:-5", CHAT)  # it is told more than once
+
+    with store.begin() as work:
+        assert work.people.chats(farm) == [Chat(address=CHAT, farm=farm, is_group=True)]
+
+
+def test_a_chat_that_is_known_by_both_addresses_is_kept_once(store, farm):
+    with store.begin() as work:
+        for address in ("telegram:-5", CHAT):
+            work.people.put_chat(Chat(address=address, farm=farm, is_group=True))
+        work.people.move_chat("telegram:-5", CHAT)
+        work.people.move_chat(CHAT, CHAT)
+
+        assert [chat.address for chat in work.people.chats(farm)] == [CHAT]
+
+
+def test_a_chat_that_is_not_known_does_not_become_so_by_moving(store, farm):
+    with store.begin() as work:
+        work.people.move_chat("telegram:-5", CHAT)
+
+        assert work.people.chat(CHAT) is None
+        assert work.people.chats(farm) == []
+
+
+def test_invites_that_were_good_until_a_time_gone_by_are_forgotten(store, farm):
+    with store.begin() as work:
+        work.people.put_invite(an_invite(farm, after(days=1)))
+
+        assert work.people.prune_invites(after(hours=23)) == 0
+        assert work.people.prune_invites(after(days=1)) == 1
+        assert work.people.prune_invites(after(days=2)) == 0

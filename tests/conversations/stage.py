@@ -113,9 +113,8 @@ class Stage:
         chat = _address(GROUP if group else who)
         incoming = Incoming(
             key=f"chat:update:{self._count}",
-            chat=chat,
             sender=Sender(address=_address(who), name=who, language=self.languages.get(who)),
-            **({"sent_at": self.clock.now(), "is_group": group} | fields),
+            **({"chat": chat, "sent_at": self.clock.now(), "is_group": group} | fields),
         )
         self.desk.take(incoming)
         self.desk.work()

@@ -19,8 +19,8 @@ MADE_UP = {
     "telegram_token": "",
     "owners": "",
     "webhook_secret": "",
+    "metrics_port": "9090",
     "webhook_url": "https://farm.example/telegram",
-    "metrics_port": "9100",
 }
 LARGEST_UPDATE = 1_000_000  # bytes: what is taken however odd it is
 
@@ -111,15 +111,18 @@ def test_the_workers_database_is_the_one_that_is_made():
     assert "--host=127.0.0.1" in SERVICES["database"]["healthcheck"]["test"]  # not the one that is up for the set-up
 
 
+def test_a_worker_is_asked_on_its_own_port_whether_it_is_well():
+    port = SERVICES["worker"]["environment"]["OVIPOST_METRICS_PORT"]
+    program, option, asked = SERVICES["worker"]["healthcheck"]["test"][1:]
+
+    assert (program, option) == ("/opt/ovipost/bin/python", "-c")
+    assert f"'http://127.0.0.1:{port}/health'" in asked
+    assert "python -m venv /opt/ovipost " in (files.DEPLOY / "Containerfile").read_text(encoding="utf-8")
+
+
 def test_workers_can_be_many():
     assert "container_name" not in SERVICES["worker"]
     assert SERVICES["proxy"]["environment"]["WORKERS"] == f"worker:{SERVICES['worker']['environment']['OVIPOST_PORT']}"
-
-
-def test_a_worker_is_asked_for_its_health_where_it_answers():
-    port = SERVICES["worker"]["environment"]["OVIPOST_METRICS_PORT"]
-
-    assert f'"http://127.0.0.1:{port}/health"' in SERVICES["worker"]["healthcheck"]["test"][-1]
 
 
 def test_volumes_and_networks_are_declared():

@@ -69,3 +69,13 @@ def test_a_button_of_the_version_without_a_bond_is_told_apart(data):
 @given(st.tuples(NUMBERS, WORD), st.tuples(NUMBERS, WORD))
 def test_farm_and_chat_both_make_the_bond(one, other):
     assert (buttons.bond(*one) == buttons.bond(*other)) == (one == other)
+
+
+def test_a_button_that_moves_to_another_chat_with_its_message_is_bound_to_that():
+    old, new, other = (buttons.bond(1, chat) for chat in ("a:1", "a:2", "a:3"))
+    data = buttons.write(buttons.Say("what's | due"), old)
+
+    assert buttons.read(buttons.rebound(data, old, new), new) == buttons.Say("what's | due")
+    assert buttons.rebound(data, other, new) == data
+    assert buttons.rebound("", old, new) == ""
+    assert buttons.rebound("1|s|help", old, new) == "1|s|help"

@@ -106,7 +106,6 @@ def _refuse_unless_current(revision: str | None) -> None:
 
 def build_serve(settings: "Settings") -> "Service":
     """Join the Telegram bot; the settings have a token."""
-    from bot.assistant.desk import Desk
     from bot.channels.serving import Service, Worker
     from bot.channels.telegram.channel import TelegramChannel
     from bot.delivery import Delivery
@@ -117,15 +116,7 @@ def build_serve(settings: "Settings") -> "Service":
     store = open_store(settings.db, make=True)
     account = telegram_account(settings)
     tally, watch = _watched(settings, store, clock)
-    desk = Desk(
-        store=store,
-        reader=build_reader(),
-        clock=clock,
-        owners=frozenset(f"telegram:{number}" for number in settings.owners),
-        invite_link=functools.partial(_invite_link, account),
-        person_rate=settings.person_rate,
-        tally=tally,
-    )
+    desk = _telegram_desk(settings, store, clock, account, tally)
     delivery = Delivery(
         store,
         {"telegram": TelegramChannel(account, late=_late)},
@@ -150,6 +141,22 @@ def build_serve(settings: "Settings") -> "Service":
         sign_out=account.shutdown,
         close=store.close,
         more=(Tidying(store, clock).run, *watch),
+    )
+
+
+def _telegram_desk(
+    settings: "Settings", store: "SqlStore", clock: Clock, account: "TelegramAccount", tally: Tally
+) -> "Desk":
+    from bot.assistant.desk import Desk
+
+    return Desk(
+        store=store,
+        reader=build_reader(),
+        clock=clock,
+        owners=frozenset(f"telegram:{number}" for number in settings.owners),
+        invite_link=functools.partial(_invite_link, account),
+        person_rate=settings.person_rate,
+        tally=tally,
     )
 
 

@@ -78,8 +78,9 @@ class Ledger:
         return [act for act in self.acts if act.mark not in self.seen]
 
     def is_complete(self, chats):
-        """Whether all was answered and all reminders came."""
-        return not self.unanswered() and all(mark in self.seen for mark in self.pushes(chats))
+        """Whether all was answered and all reminders came that still have a reason to."""
+        overtaken = set(self.pushes_of_pulled(chats))
+        return not self.unanswered() and all(mark in self.seen or mark in overtaken for mark in self.pushes(chats))
 
     def waits_over_a_kill(self):
         """Give how long people waited for their answers where a process was killed meanwhile."""
@@ -88,11 +89,15 @@ class Ledger:
 
     def pushes(self, chats):
         """Give the reminders that are to come: one for each tray in each chat of its farm."""
-        return [
-            Mark(what=PUSH, number=act.mark.number, chat=chat)
-            for act in self.acts if act.is_tray
-            for chat in chats[act.farm]
-        ]  # fmt: skip
+        return _pushes((act for act in self.acts if act.is_tray), chats)
+
+    def pushes_of_pulled(self, chats):
+        """Give those of trays that somebody has pulled: who had not got theirs by then need not get it any more."""
+        return _pushes((act for act in self.acts if act.mark.what == PULLED), chats)
+
+
+def _pushes(acts, chats):
+    return [Mark(what=PUSH, number=act.mark.number, chat=chat) for act in acts for chat in chats[act.farm]]
 
 
 def told(chat, text):

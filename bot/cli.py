@@ -306,10 +306,10 @@ def _migrate(_: argparse.Namespace) -> None:
 
 
 def _doctor(_: argparse.Namespace) -> int:
-    from bot import bootstrap
+    from bot.bootstrap import doctor
 
     is_well = True
-    for finding in bootstrap.checkup(_settings()):
+    for finding in doctor.checkup(_settings()):
         print(f"{'ok' if finding.is_well else 'look'}: {finding.text}")
         is_well = is_well and finding.is_well
     return 0 if is_well else BROKEN

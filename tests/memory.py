@@ -319,6 +319,12 @@ class MemoryPeople:
             return None
         return self._kept.invites.pop(token)
 
+    def prune_invites(self, before: dt.datetime) -> int:
+        old = [token for token, invite in self._kept.invites.items() if invite.expires_at <= before]
+        for token in old:
+            del self._kept.invites[token]
+        return len(old)
+
 
 class MemoryDialogs:
     def __init__(self, kept: _Kept) -> None:

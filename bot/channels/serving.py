@@ -7,7 +7,7 @@ import asyncio
 import contextlib
 import logging
 import threading
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
 from contextlib import AsyncExitStack
 from typing import Protocol
 
@@ -102,16 +102,16 @@ class Service:
         way_in: Run,
         sign_out: Callable[[], Awaitable[None]],
         close: Callable[[], None],
-        watch: Run | None = None,
+        more: Sequence[Run] = (),
     ) -> None:
-        """Join the parts; `watch` answers whoever watches the program, if anybody may."""
+        """Join the parts; `more` are others that run beside them."""
         self._worker = worker
         self._delivery = delivery
         self._timetable = timetable
         self._way_in = way_in
         self._sign_out = sign_out
         self._close = close
-        self._watch = watch
+        self._more = more
 
     async def run(self, stop: asyncio.Event) -> None:
         """Serve until told to stop; what one part raises stops all and comes out here."""
@@ -120,7 +120,7 @@ class Service:
             at_end.push_async_callback(self._sign_out)
             at_end.callback(self._timetable.stop)
             self._timetable.start()
-            runs = [self._way_in, self._worker.run, self._delivery.run, *([self._watch] if self._watch else [])]
+            runs = [self._way_in, self._worker.run, self._delivery.run, *self._more]
             parts = [asyncio.ensure_future(run(stop)) for run in runs]
             await asyncio.wait(parts, return_when=asyncio.FIRST_COMPLETED)
             stop.set()

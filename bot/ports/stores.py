@@ -258,6 +258,10 @@ class People(Protocol):
         """Give an invite that is still good and use it up."""
         ...
 
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
+        ...
+
 
 class Dialogs(Protocol):
     """What is open between the assistant and one person in one chat, as bytes that the assistant reads and writes."""

@@ -99,7 +99,7 @@ def _postgresql(url: sa.URL) -> sa.Engine:
     session = " ".join(f"-c {name}={value}" for name, value in SESSION.items())
     given = url.query.get("options", ())
     options = " ".join([session, *((given,) if isinstance(given, str) else given)])  # of two, the later one counts
-    return sa.create_engine(
+    engine = sa.create_engine(
         url,
         hide_parameters=True,
         isolation_level="READ COMMITTED",  # whatever the server's own default is
@@ -109,3 +109,12 @@ def _postgresql(url: sa.URL) -> sa.Engine:
         pool_pre_ping=True,  # a connection that was broken off meanwhile costs nobody their unit of work
         connect_args={**ours, "options": options},
     )
+    event.listen(engine, "handle_error", _keep_the_first_line)
+    return engine
+
+
+def _keep_the_first_line(context: sa.ExceptionContext) -> None:
+    """Cut off what PostgreSQL adds to an error: the row, which may hold what people wrote."""
+    for error in (context.original_exception, context.sqlalchemy_exception):
+        if error is not None and error.args:
+            error.args = (str(error.args[0]).partition("\n")[0], *error.args[1:])

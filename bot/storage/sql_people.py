@@ -33,6 +33,9 @@ _INVITE = sa.select(*_OF_INVITE).where(
     tables.invites.c.token == sa.bindparam("of_token"),
     tables.invites.c.expires_at > sa.bindparam("now", type_=tables.UtcTime),
 )
+_PRUNE_INVITES = sa.delete(tables.invites).where(
+    tables.invites.c.expires_at <= sa.bindparam("now", type_=tables.UtcTime)
+)
 _USE_UP = sa.delete(tables.invites).where(tables.invites.c.token == sa.bindparam("of_token"))
 
 
@@ -99,6 +102,10 @@ class SqlPeople:
         if invite is None or self._connection.execute(_USE_UP, {"of_token": token}).rowcount == 0:
             return None  # unknown, too late, or another process was faster
         return invite
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
+        return self._connection.execute(_PRUNE_INVITES, {"now": before}).rowcount
 
 
 def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_OfFarm]]:

@@ -12,7 +12,7 @@ import sqlalchemy as sa
 
 from bot.ports.stores import Hold, StoreDownError, UnitOfWork
 from bot.ports.tally import Backlog
-from bot.storage import holds, sql_backlog, tables
+from bot.storage import holds, sql_backlog, tables, troubles
 from bot.storage.engines import is_in_memory, open_engine
 from bot.storage.sql_dialogs import SqlDialogs
 from bot.storage.sql_farms import SqlFarms
@@ -20,9 +20,6 @@ from bot.storage.sql_inbox import SqlInbox
 from bot.storage.sql_journal import SqlJournal
 from bot.storage.sql_outbox import SqlOutbox
 from bot.storage.sql_people import SqlPeople
-
-# What ails the database or the way to it, and no statement of ours.
-_AILMENTS = (sa.exc.OperationalError, sa.exc.InternalError, sa.exc.InterfaceError, sa.exc.TimeoutError)
 
 
 class SqlUnitOfWork:
@@ -74,31 +71,31 @@ class SqlStore:
 
     def hold(self, name: str) -> Hold | None:
         """Take a name for this process alone; None while another one has it."""
-        try:
+        with _ailments_told():
             return holds.take(self._engine, name, self._names)
-        except _AILMENTS as ailment:
-            raise StoreDownError(_first_line(ailment)) from ailment
 
     @contextmanager
     def _transaction(self) -> Iterator[sa.Connection]:
         if self._is_closed:
             raise ClosedStoreError
-        try:
-            with self._engine.begin() as connection:
-                yield connection
-        except _AILMENTS as ailment:
-            raise StoreDownError(_first_line(ailment)) from ailment
+        with _ailments_told(), self._engine.begin() as connection:
+            yield connection
 
     def close(self) -> None:
         """Let go of the connections, once the unit of work that another thread may be in has ended."""
         self._is_closed = True
         pool = self._engine.pool
-        if isinstance(pool, sa.pool.QueuePool) and pool.checkedout():
+        if isinstance(pool, sa.pool.QueuePool) and pool.size() == 1 and pool.checkedout():
             with contextlib.suppress(sa.exc.TimeoutError), self._engine.connect():
                 pass  # it is ours again: whoever had it is done
         self._engine.dispose()
 
 
-def _first_line(ailment: sa.exc.SQLAlchemyError) -> str:
-    """Give the database's own words without the statement, which may hold what people wrote."""
-    return str(getattr(ailment, "orig", None) or type(ailment).__name__).strip().splitlines()[0]
+@contextmanager
+def _ailments_told() -> Iterator[None]:
+    try:
+        yield
+    except sa.exc.SQLAlchemyError as error:
+        if not troubles.is_ailment(error):
+            raise
+        raise StoreDownError(troubles.first_line(error)) from error

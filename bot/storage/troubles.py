@@ -1,4 +1,4 @@
-"""What keeps a database from being opened, in words for whoever runs the program: what is wrong, and what to do."""
+"""What ails a database or the way to it: told from what is wrong with a statement, and with what to do about it."""
 
 import sqlalchemy as sa
 
@@ -28,6 +28,35 @@ _POSTGRESQL = {
     "": "check that the server runs and can be reached from here, and its address in OVIPOST_DB",
 }
 
+# SQLite's names for what is no fault of a statement, by their beginnings, and what it says of one for other tables.
+_SQLITE_AILS = (*_SQLITE, "SQLITE_LOCKED", "SQLITE_PROTOCOL", "SQLITE_PERM", "SQLITE_NOMEM", "SQLITE_AUTH")
+_OTHER_TABLES = ("no such table", "no such column", "has no column")
+# PostgreSQL's classes: the connection, its rights, a state that lets nothing be done, a transaction that lost against
+# another, room, locks, an operator, the system, the server itself; and the codes for tables of another version.
+_POSTGRESQL_AILS = ("08", "25", "28", "3D", "40", "53", "55", "57", "58", "XX", "42501", "42703", "42P01", "0A000")
+_OURS = "25P02"  # a statement after one that failed
+
+
+def is_ailment(error: sa.exc.SQLAlchemyError) -> bool:
+    """Say whether the unit of work may do well once the database does; else it never will."""
+    if isinstance(error, (sa.exc.TimeoutError, sa.exc.PendingRollbackError)):
+        return True  # no connection is free, or the one that it had is lost
+    if not isinstance(error, sa.exc.DBAPIError):
+        return False
+    name = getattr(error.orig, "sqlite_errorname", None)
+    if name is not None:
+        return name.startswith(_SQLITE_AILS) or any(words in str(error.orig) for words in _OTHER_TABLES)
+    code = getattr(error.orig, "sqlstate", None)
+    if code is None:
+        return error.connection_invalidated or isinstance(error, (sa.exc.OperationalError, sa.exc.InterfaceError))
+    return bool(code.startswith(_POSTGRESQL_AILS)) and code != _OURS
+
+
+def first_line(error: Exception) -> str:
+    """Give the database's own words, without the statement or the row, which may hold what people wrote."""
+    said = str(getattr(error, "orig", None) or error).strip().splitlines() or [type(error).__name__]
+    return said[0]
+
 
 def sentence(error: Exception) -> str:
     """Say what an error means, without the statement that met it, which may hold what people wrote."""
@@ -39,8 +68,7 @@ def sentence(error: Exception) -> str:
 def _words(error: Exception) -> str:
     if isinstance(error, OSError):
         return ": ".join(str(part) for part in (error.filename, error.strerror) if part) or str(error)
-    said = str(getattr(error, "orig", None) or error).strip().splitlines() or [type(error).__name__]
-    return said[0].removeprefix("connection failed: ").removeprefix("connection is bad: ").rstrip(".")
+    return first_line(error).removeprefix("connection failed: ").removeprefix("connection is bad: ").rstrip(".")
 
 
 def _advice(error: Exception, words: str) -> str:

@@ -14,9 +14,11 @@ import msgspec
 import pytest
 
 from bot import bootstrap
+from bot.bootstrap import doctor
 from bot.channels.telegram.account import TokenRefusedError
 from bot.channels.telegram.webhook import SECRET_HEADER
 from bot.channels.terminal.lines import StreamLines
+from bot.delivery import SEND_WITHIN
 from bot.ports.messages import Outgoing
 from bot.settings import Settings
 from core.farm.settings import tzinfo_of
@@ -204,7 +206,7 @@ async def test_serve_ends_soon_and_well_when_it_is_told_to(server, tmp_path):
 
 async def test_the_doctor_asks_telegram(server, settings):
     def looked(**more):
-        return {f.text: f.is_well for f in bootstrap.checkup(settings(**more))}
+        return {f.text: f.is_well for f in doctor.checkup(settings(**more))}
 
     bootstrap.open_store(settings().db, make=True).close()
     assert all((await asyncio.to_thread(looked)).values())
@@ -212,6 +214,17 @@ async def test_the_doctor_asks_telegram(server, settings):
     assert next(text for text, is_well in refused.items() if not is_well).startswith("Telegram: it refuses the token; ")
     absent = await asyncio.to_thread(looked, telegram_api="http://127.0.0.1:9/bot")
     assert next(text for text, is_well in absent.items() if not is_well).startswith("Telegram: no answer (")
+
+
+@pytest.mark.database
+async def test_without_telegram_the_doctor_looks_at_the_database_servers_clock(postgres, monkeypatch):
+    settings = Settings(db=postgres)
+    texts = [finding.text for finding in await asyncio.to_thread(lambda: list(doctor.checkup(settings)))]
+    assert "clock, within a minute of the database server's" in texts
+
+    monkeypatch.setattr(bootstrap.SystemClock, "now", lambda _: dt.datetime.now(dt.UTC) + dt.timedelta(minutes=4))  # noqa: TID251 - a wrong one
+    texts = [finding.text for finding in await asyncio.to_thread(lambda: list(doctor.checkup(settings)))]
+    assert any(text.startswith("clock: it is 4 minutes ahead of the database server's") for text in texts)
 
 
 # the terminal
@@ -240,3 +253,9 @@ def test_a_reminder_that_could_not_leave_in_time_says_when_it_was_due():
 
     assert bootstrap._late(push, FakeClock().now()) == "Water.\nThis was due 10 am."
     assert bootstrap._late(msgspec.structs.replace(push, if_late=""), FakeClock().now()) == "Water."
+
+
+@pytest.mark.parametrize(("rate", "at_once"), [(0, 64), (30, 64), (7.5, 60), (1, 8), (0.01, 1)])
+def test_no_more_messages_are_on_their_way_than_leave_within_their_claim(rate, at_once):
+    assert bootstrap._at_once(rate) == at_once
+    assert rate == 0 or at_once == 1 or at_once / rate < SEND_WITHIN

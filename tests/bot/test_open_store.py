@@ -13,6 +13,7 @@ import pytest
 import sqlalchemy as sa
 
 from bot import bootstrap
+from bot.settings import Settings
 from bot.storage import engines, migrate
 
 BOTH = pytest.mark.parametrize("make", [True, False], ids=["serve", "doctor"])
@@ -99,6 +100,17 @@ def test_one_of_another_program_is_left_alone(tmp_path, make):
 
     with pytest.raises(bootstrap.StoreError):
         bootstrap.open_store(f"sqlite:///{tmp_path}/a.db", make=make)
+
+
+def test_the_doctor_sees_that_tables_are_missing(url):
+    engine = engines.open_engine(url)
+    with engine.begin() as connection:
+        connection.execute(sa.text("ALTER TABLE farms RENAME TO holdings"))
+    engine.dispose()
+
+    findings = [one.text for one in bootstrap.checkup(Settings(db=url)) if not one.is_well]
+
+    assert any(text.startswith("database: The database cannot") and "farms" in text for text in findings)
 
 
 # SQLite

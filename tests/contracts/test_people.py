@@ -155,3 +155,12 @@ def test_a_chat_that_is_not_known_does_not_become_so_by_moving(store, farm):
 
         assert work.people.chat(CHAT) is None
         assert work.people.chats(farm) == []
+
+
+def test_invites_that_were_good_until_a_time_gone_by_are_forgotten(store, farm):
+    with store.begin() as work:
+        work.people.put_invite(an_invite(farm, after(days=1)))
+
+        assert work.people.prune_invites(after(hours=23)) == 0
+        assert work.people.prune_invites(after(days=1)) == 1
+        assert work.people.prune_invites(after(days=2)) == 0

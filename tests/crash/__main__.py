@@ -12,6 +12,8 @@ from pathlib import Path
 from tests import postgres
 from tests.crash.harness import POLLING, WEBHOOK, Harness, Plan
 
+TOLD_EVERY = 20  # rounds
+
 
 def main():
     """Run and give the exit code: 1 where anything was lost, doubled or put out of order."""
@@ -38,9 +40,15 @@ def main():
 
 async def _run(harness):
     """Run, and end in order, with no process left behind, when told to stop."""
-    task = asyncio.ensure_future(harness.run())
+    task = asyncio.ensure_future(harness.run(_tell))
     asyncio.get_running_loop().add_signal_handler(signal.SIGTERM, task.cancel)
     return await task
+
+
+def _tell(number, ledger):
+    if number % TOLD_EVERY == 0:
+        answered = len(ledger.acts) - len(ledger.unanswered())
+        print(f"round {number}: sent {len(ledger.acts)}, answered {answered}", file=sys.stderr, flush=True)
 
 
 if __name__ == "__main__":

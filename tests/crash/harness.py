@@ -10,13 +10,13 @@ from tests.crash import workers as processes
 from tests.crash.forwarder import Forwarder
 from tests.crash.ledger import Ledger
 from tests.crash.people import People
-from tests.crash.records import read
+from tests.crash.records import is_idle, read
 from tests.crash.service import Service
 from tests.crash.summary import Summary
 from tests.crash.verdict import judge
 
 POLLING, WEBHOOK = "polling", "webhook"
-STARTS_WITHIN = 20.0  # seconds
+STARTS_WITHIN = 60.0  # seconds
 STRIKES_WITHIN = 4.0  # seconds for a trap or a commit; after that the kill comes as it is
 DRAINS_WITHIN = 90.0  # seconds; a dead process's claims are free after 25
 SETTLES = 1.0  # seconds in which something that should not come may still come
@@ -45,7 +45,7 @@ class Harness:
         self._poller = None  # the number of the process that polled last
         self._deaths = {}  # by the number of the process: when
 
-    async def run(self):
+    async def run(self, tell=lambda _round, _ledger: None):
         """Do all rounds, let all drain, and give what came of it."""
         async with contextlib.AsyncExitStack() as at_end:
             service = await at_end.enter_async_context(Service(self._plan.workers, calls_kept=1000))
@@ -57,8 +57,9 @@ class Harness:
             stop = asyncio.Event()
             acting = asyncio.create_task(people.act_until(stop))
             at_end.push_async_callback(_ended, acting)
-            for _ in range(self._plan.rounds):
+            for number in range(1, self._plan.rounds + 1):
                 await self._round(service)
+                tell(number, self._ledger)
             stop.set()
             await acting
             await self._drain(service, people)
@@ -152,7 +153,10 @@ class Harness:
         """Start what is down and wait until all is answered and nothing more comes."""
         await self._start_all({})
         with contextlib.suppress(TimeoutError):  # what is missing then is lost, and is told
-            await service.until(lambda: self._ledger.is_complete(people.chats), within=DRAINS_WITHIN)
+            async with asyncio.timeout(DRAINS_WITHIN):
+                await service.until(lambda: self._ledger.is_complete(people.chats), within=DRAINS_WITHIN)
+                while not await asyncio.to_thread(is_idle, self._plan.database):  # noqa: ASYNC110 - it tells nobody
+                    await asyncio.sleep(SETTLES)
         await self._at_work(service)
         await asyncio.sleep(SETTLES)
 

@@ -1,6 +1,7 @@
 """What people sent, what they saw of it, and which process was killed when."""
 
 import re
+from collections import Counter
 from dataclasses import dataclass, field
 
 FIRST = 101  # numbers of one or two digits are of tubs, bins and times
@@ -45,12 +46,18 @@ class Ledger:
     """All that happened outside of the processes."""
 
     acts: list[Act] = field(default_factory=list)
+    open: Counter = field(default_factory=Counter)  # acts that are not answered, by chat
     seen: dict[Mark, list[float]] = field(default_factory=dict)
     strays: list[str] = field(default_factory=list)  # messages that nothing asked for
     faults: list[str] = field(default_factory=list)  # processes that ended otherwise than they should
     kills: list[tuple[float, str]] = field(default_factory=list)  # when, and of which kind
     handovers: list[float] = field(default_factory=list)  # seconds from a poller's death to the next one's first poll
     order: dict[int, list[Mark]] = field(default_factory=dict)  # by chat: answers as they came, repeated ones left out
+
+    def did(self, act):
+        """Note a message or a press."""
+        self.acts.append(act)
+        self.open[act.mark.chat] += 1
 
     def saw(self, chat, text, at):
         """Note a message of the bot; give what it tells, None for a stray."""
@@ -63,6 +70,7 @@ class Ledger:
         times.append(at)
         if len(times) == 1 and mark.what != PUSH:
             self.order.setdefault(chat, []).append(mark)
+            self.open[chat] -= 1
         return mark
 
     def unanswered(self):
@@ -70,8 +78,9 @@ class Ledger:
         return [act for act in self.acts if act.mark not in self.seen]
 
     def is_complete(self, chats):
-        """Whether all was answered and all reminders came."""
-        return not self.unanswered() and all(mark in self.seen for mark in self.pushes(chats))
+        """Whether all was answered and all reminders came that still have a reason to."""
+        overtaken = set(self.pushes_of_pulled(chats))
+        return not self.unanswered() and all(mark in self.seen or mark in overtaken for mark in self.pushes(chats))
 
     def waits_over_a_kill(self):
         """Give how long people waited for their answers where a process was killed meanwhile."""
@@ -80,11 +89,15 @@ class Ledger:
 
     def pushes(self, chats):
         """Give the reminders that are to come: one for each tray in each chat of its farm."""
-        return [
-            Mark(what=PUSH, number=act.mark.number, chat=chat)
-            for act in self.acts if act.is_tray
-            for chat in chats[act.farm]
-        ]  # fmt: skip
+        return _pushes((act for act in self.acts if act.is_tray), chats)
+
+    def pushes_of_pulled(self, chats):
+        """Give those of trays that somebody has pulled: who had not got theirs by then need not get it any more."""
+        return _pushes((act for act in self.acts if act.mark.what == PULLED), chats)
+
+
+def _pushes(acts, chats):
+    return [Mark(what=PUSH, number=act.mark.number, chat=chat) for act in acts for chat in chats[act.farm]]
 
 
 def told(chat, text):

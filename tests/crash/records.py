@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import sqlalchemy as sa
 
+from bot.delivery import OVERTAKEN
 from bot.storage import tables
 from core.journal import codec
 from core.journal.kinds import Chore
@@ -17,6 +18,7 @@ PREFIX = "telegram:"
 class Entry:
     """An event: which message it is of, what it is, and the text that is stored of it."""
 
+    number: int
     message: str
     body: object
     text: str
@@ -41,6 +43,13 @@ class Post:
     chat: int
     key: str
     is_sent: bool
+    is_overtaken: bool = False  # a reminder that came to nothing before it could leave
+
+    @property
+    def asked(self):
+        """Give the number of the event that the reminder is of; None for an answer."""
+        kind, *_, number = self.key.split(":")
+        return int(number) if kind == "push" else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,23 +78,34 @@ def read(url):
             journals[_number(address)] = _journal(connection, farm)
         box = tables.outbox.c
         posts = [
-            Post(chat=_number(chat), key=key, is_sent=reference is not None)
-            for chat, key, reference in connection.execute(sa.select(box.chat, box.key, box.reference))
+            Post(chat=_number(chat), key=key, is_sent=reference is not None, is_overtaken=failure == OVERTAKEN)
+            for chat, key, reference, failure in connection.execute(
+                sa.select(box.chat, box.key, box.reference, box.failure)
+            )
         ]
         inbox = tables.inbox.c
-        waiting = _count(connection, inbox.done_at.is_(None))
-        failed = _count(connection, inbox.done_at.is_not(None) & inbox.failure.is_not(None))
+        waiting = _count(connection, tables.inbox, inbox.done_at.is_(None))
+        failed = _count(connection, tables.inbox, inbox.done_at.is_not(None) & inbox.failure.is_not(None))
     return Records(journals=journals, posts=posts, waiting=waiting, failed=failed)
+
+
+def is_idle(url):
+    """Say whether nothing waits in the inbox or the outbox."""
+    engine = sa.create_engine(url, poolclass=sa.pool.NullPool)
+    with engine.connect() as connection:
+        return not any(_count(connection, box, box.c.done_at.is_(None)) for box in (tables.inbox, tables.outbox))
 
 
 def _journal(connection, farm):
     events = tables.events.c
-    rows = connection.execute(sa.select(events.message, events.body).where(events.farm == farm).order_by(events.number))
-    return [Entry(message=message, body=codec.decode(body), text=body) for message, body in rows]
+    rows = connection.execute(
+        sa.select(events.number, events.message, events.body).where(events.farm == farm).order_by(events.number)
+    )
+    return [Entry(number=number, message=message, body=codec.decode(body), text=body) for number, message, body in rows]
 
 
-def _count(connection, condition):
-    return connection.scalar(sa.select(sa.func.count()).select_from(tables.inbox).where(condition))
+def _count(connection, table, condition):
+    return connection.scalar(sa.select(sa.func.count()).select_from(table).where(condition))
 
 
 def _number(address):

@@ -32,6 +32,7 @@ class Summary:
             "out of order": len(found.disordered),
             "reminders": found.reminders,
             "reminders lost": found.reminders_lost,
+            "reminders overtaken by the work": found.overtaken,
             "repeated sends": f"{found.repeated} (replies {found.replies_repeated}), "
             f"by {found.kills_that_repeated} kills, at most {found.most_repeated_by_a_kill} a kill",
             "message to answer over a kill": f"median {statistics.median(waits or [0]):.1f} s, "

@@ -5,11 +5,11 @@ import dataclasses
 import pytest
 
 from core.journal import codec
-from core.journal.facts import Remark, TrayIn
+from core.journal.facts import Remark, TrayIn, TrayOut
 from core.journal.kinds import Chore
 from core.journal.notices import Asked
 from tests.builders import at
-from tests.crash.ledger import PUSH, REPLY, Act, Ledger, Mark, told
+from tests.crash.ledger import PULLED, PUSH, REPLY, Act, Ledger, Mark, told
 from tests.crash.records import Entry, Post, Records
 from tests.crash.verdict import judge
 
@@ -18,8 +18,8 @@ CHATS = {0: [CHAT]}
 PUSHED = Mark(what=PUSH, number=102, chat=CHAT)
 
 
-def entry(message, body):
-    return Entry(message=message, body=body, text=codec.encode(body).decode())
+def entry(number, message, body):
+    return Entry(number=number, message=message, body=body, text=codec.encode(body).decode())
 
 
 @pytest.fixture
@@ -40,9 +40,9 @@ def ledger():
 @pytest.fixture
 def records():
     journal = [
-        entry("m101", Remark(text="number 101")),
-        entry("m102", TrayIn(bin="B102")),
-        entry("", Asked(chore=Chore.PULL_TRAY, due=at("2026-06-01 12:00"), bin="B102")),
+        entry(1, "m101", Remark(text="number 101")),
+        entry(2, "m102", TrayIn(bin="B102")),
+        entry(3, "", Asked(chore=Chore.PULL_TRAY, due=at("2026-06-01 12:00"), bin="B102")),
     ]
     keys = ("reply:telegram:update:101", "reply:telegram:update:102", "push:1:3")
     posts = [Post(chat=CHAT, key=key, is_sent=True) for key in keys]
@@ -73,7 +73,7 @@ def test_a_message_whose_number_is_not_in_the_journal_is_lost(ledger, records):
     note, *rest = records.journals[CHAT]
     assert note.message == "m101"
 
-    assert found(ledger, journal_of(records, entry("m101", Remark(text="number 9")), *rest)) == {"lost"}
+    assert found(ledger, journal_of(records, entry(1, "m101", Remark(text="number 9")), *rest)) == {"lost"}
 
 
 def test_a_message_twice_in_the_journal_is_doubled(ledger, records):
@@ -81,7 +81,7 @@ def test_a_message_twice_in_the_journal_is_doubled(ledger, records):
 
 
 def test_an_event_of_no_message_is_doubled(ledger, records):
-    stray = entry("m999", Remark(text="number 999"))
+    stray = entry(4, "m999", Remark(text="number 999"))
     assert found(ledger, journal_of(records, *records.journals[CHAT], stray)) == {"doubled"}
 
 
@@ -119,6 +119,21 @@ def test_what_is_not_in_the_outbox_or_not_sent_is_lost(ledger, records, number):
 
     assert found(ledger, dataclasses.replace(records, posts=less)) == {"lost"}
     assert found(ledger, dataclasses.replace(records, posts=unsent)) == {"lost"}
+
+
+def test_a_reminder_may_be_dropped_where_the_tray_was_pulled_and_only_there(ledger, records):
+    del ledger.seen[PUSHED]
+    dropped = dataclasses.replace(records.posts[2], is_sent=False, is_overtaken=True)
+    records = dataclasses.replace(records, posts=[*records.posts[:2], dropped])
+    assert found(ledger, records) == {"lost"}
+
+    pulled = Mark(what=PULLED, number=102, chat=CHAT)
+    ledger.acts.append(Act(mark=pulled, farm=0, update=103, message="m103", is_tray=False, at=103.0))
+    ledger.seen[pulled] = [105.0]
+    answer = Post(chat=CHAT, key="reply:telegram:update:103", is_sent=True)
+    journal = [*records.journals[CHAT], entry(4, "m103", TrayOut(bin="B102"))]
+    records = dataclasses.replace(records, posts=[*records.posts, answer], journals={CHAT: journal})
+    assert judge(ledger, CHATS, records).is_well
 
 
 def test_a_second_reminder_in_the_outbox_is_doubled(ledger, records):

@@ -5,7 +5,7 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 
 from core.journal.notices import Asked
-from tests.crash.ledger import PUSH, REPLY, UNDONE
+from tests.crash.ledger import PUSH, REPLY, UNDONE, Mark
 
 
 @dataclass(kw_only=True)
@@ -20,6 +20,7 @@ class Verdict:
     presses: int = 0
     reminders: int = 0
     reminders_lost: int = 0
+    overtaken: int = 0  # reminders of a tray that was pulled before they could leave
     repeated: int = 0  # messages of the bot that came once more than they should
     replies_repeated: int = 0
     most_repeated_by_a_kill: int = 0
@@ -39,7 +40,7 @@ def judge(ledger, chats, records):
         _judge_journal(verdict, ledger, records.journals[chat_list[0]], set(chat_list))
     _judge_inbox(verdict, records)
     _judge_outbox(verdict, ledger, chats, records)
-    _judge_answers(verdict, ledger, chats)
+    _judge_answers(verdict, ledger, chats, _overtaken(records))
     _judge_repeats(verdict, ledger)
     for chat in (chat for chat_list in chats.values() for chat in chat_list):
         _judge_order_of_answers(verdict, ledger, chat)
@@ -91,7 +92,7 @@ def _judge_outbox(verdict, ledger, chats, records):
     """Each answer and each reminder stands there once, by its key, and is sent."""
     posts = Counter((post.chat, post.key) for post in records.posts)
     verdict.doubled += [f"{key} is in the outbox {times} times" for (_, key), times in posts.items() if times > 1]
-    verdict.lost += [f"{post.key} was not sent" for post in records.posts if not post.is_sent]
+    verdict.lost += [f"{p.key} was not sent" for p in records.posts if not (p.is_sent or p.is_overtaken)]
     for act in ledger.acts:
         if not posts.pop((act.mark.chat, f"reply:telegram:update:{act.update}"), 0):
             verdict.lost.append(f"the answer to {act.mark} is not in the outbox")
@@ -104,11 +105,22 @@ def _judge_outbox(verdict, ledger, chats, records):
     verdict.doubled += [f"{key} was posted for nothing" for _, key in posts if not key.startswith("push:")]
 
 
-def _judge_answers(verdict, ledger, chats):
+def _overtaken(records):
+    """Give the reminders that were dropped since there was nothing left to remind of."""
+    bins = {(chat, entry.number): entry.asks_for for chat, journal in records.journals.items() for entry in journal}
+    return {
+        Mark(what=PUSH, number=int(bins[post.chat, post.asked].removeprefix("B")), chat=post.chat)
+        for post in records.posts if post.is_overtaken and bins[post.chat, post.asked]
+    }  # fmt: skip
+
+
+def _judge_answers(verdict, ledger, chats, overtaken):
     wanted = ledger.pushes(chats)
-    unseen = [mark for mark in wanted if mark not in ledger.seen]
-    verdict.reminders, verdict.reminders_lost = len(wanted), len(unseen)
+    pulled = set(ledger.pushes_of_pulled(chats))
+    unseen = [mark for mark in wanted if mark not in ledger.seen and mark not in overtaken]
+    verdict.reminders, verdict.reminders_lost, verdict.overtaken = len(wanted), len(unseen), len(overtaken)
     verdict.lost += [f"{mark} was never seen" for mark in unseen]
+    verdict.lost += [f"{mark} was dropped, and nobody has pulled the tray" for mark in overtaken - pulled]
     verdict.lost += [f"{act.mark} was never answered" for act in ledger.unanswered()]
     known = set(wanted) | {act.mark for act in ledger.acts}
     verdict.doubled += [f"nobody asked for {mark}" for mark in ledger.seen if mark not in known]

@@ -10,6 +10,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 SECRET = "s3cret"  # noqa: S105 - of no bot
 STOPS_WITHIN = 15.0  # seconds
+TURN = 5.0  # seconds between two tries to be the one that polls
 
 
 class Worker:

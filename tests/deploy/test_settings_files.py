@@ -15,7 +15,13 @@ SERVICES = COMPOSE["services"]
 PROXY = (files.DEPLOY / "Caddyfile").read_text(encoding="utf-8")
 NOT_OURS = {"PGPASSWORD", "DOMAIN"}  # of PostgreSQL's libraries, and of the proxy
 DEFAULT_DB = "sqlite:////var/lib/ovipost/ovipost.db"  # of the units: that of the program is in the user's folder
-MADE_UP = {"telegram_token": "", "owners": "", "webhook_secret": "", "webhook_url": "https://farm.example/telegram"}
+MADE_UP = {
+    "telegram_token": "",
+    "owners": "",
+    "webhook_secret": "",
+    "metrics_port": "9090",
+    "webhook_url": "https://farm.example/telegram",
+}
 LARGEST_UPDATE = 1_000_000  # bytes: what is taken however odd it is
 
 
@@ -103,6 +109,15 @@ def test_the_workers_database_is_the_one_that_is_made():
     assert (url.username, url.hostname, url.path) == (made["POSTGRES_USER"], "database", f"/{made['POSTGRES_DB']}")
     assert SERVICES["worker"]["depends_on"] == {"database": {"condition": "service_healthy"}}
     assert "--host=127.0.0.1" in SERVICES["database"]["healthcheck"]["test"]  # not the one that is up for the set-up
+
+
+def test_a_worker_is_asked_on_its_own_port_whether_it_is_well():
+    port = SERVICES["worker"]["environment"]["OVIPOST_METRICS_PORT"]
+    program, option, asked = SERVICES["worker"]["healthcheck"]["test"][1:]
+
+    assert (program, option) == ("/opt/ovipost/bin/python", "-c")
+    assert f"'http://127.0.0.1:{port}/health'" in asked
+    assert "python -m venv /opt/ovipost " in (files.DEPLOY / "Containerfile").read_text(encoding="utf-8")
 
 
 def test_workers_can_be_many():

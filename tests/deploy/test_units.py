@@ -111,7 +111,7 @@ def test_the_settings_are_one_file(path):
 def test_each_worker_has_a_port_of_its_own_whatever_the_shared_settings_say():
     command = service("ovipost@.service")["ExecStart"][0].split()
 
-    assert command[:2] == ["/usr/bin/env", "OVIPOST_PORT=808%i"]
+    assert command[:3] == ["/usr/bin/env", "OVIPOST_PORT=808%i", "OVIPOST_METRICS_PORT=909%i"]
     assert "OVIPOST_DB" not in service("ovipost@.service")["Environment"][0]
 
 

@@ -16,29 +16,38 @@ HALF_A_SECOND = dt.timedelta(seconds=0.5)  # a date in an answer is cut to the s
 
 async def examine(account: TelegramAccount, clock: Clock, webhook_url: str | None) -> Look:
     """Sign in and ask where updates go; `webhook_url` is where they should, None for polling."""
+    seen = None
     try:
         began = clock.now()
-        await account.initialize()
-        ended = clock.now()
+        try:
+            await account.initialize()
+        finally:
+            seen = _compared(account.server_time, began, clock.now())
         info = await account.get_webhook_info()
-    except error.InvalidToken:
-        trouble = (
-            "it refuses the token; copy the token that BotFather gives into OVIPOST_TELEGRAM_TOKEN, "
-            "and check OVIPOST_TELEGRAM_API if it is set."
-        )
-        return Look(trouble=trouble)
-    except FloodError as wait:
-        return Look(trouble=f"it has had too many calls; look again in {wait.seconds:g} seconds.")
     except error.TelegramError as failure:
-        trouble = f"no answer ({failure.message}); check the network, and OVIPOST_TELEGRAM_API if it is set."
-        return Look(trouble=trouble)
+        return Look(trouble=_trouble(failure), clock=seen)
     finally:
         await account.shutdown()
-    at, middle = account.server_time, began + (ended - began) / 2
-    return Look(
-        clock=None if at is None else OtherClock(whose="Telegram's", ahead=at + HALF_A_SECOND - middle),
-        more=(_webhook(info, webhook_url, at or ended),),
-    )
+    return Look(clock=seen, more=(_webhook(info, webhook_url, account.server_time or clock.now()),))
+
+
+def _compared(at: dt.datetime | None, began: dt.datetime, ended: dt.datetime) -> OtherClock | None:
+    if at is None:
+        return None
+    return OtherClock(whose="Telegram's", ahead=at + HALF_A_SECOND - (began + (ended - began) / 2))
+
+
+def _trouble(failure: error.TelegramError) -> str:
+    match failure:
+        case error.InvalidToken():
+            return (
+                "it refuses the token; copy the token that BotFather gives into OVIPOST_TELEGRAM_TOKEN, "
+                "and check OVIPOST_TELEGRAM_API if it is set."
+            )
+        case FloodError():
+            return f"it has had too many calls; look again in {failure.seconds:g} seconds."
+        case _:
+            return f"no answer ({failure.message}); check the network, and OVIPOST_TELEGRAM_API if it is set."
 
 
 def _webhook(info: WebhookInfo, wanted: str | None, now: dt.datetime) -> Finding:
@@ -57,8 +66,8 @@ def _webhook(info: WebhookInfo, wanted: str | None, now: dt.datetime) -> Finding
         )
         return found("messages", trouble)
     if wanted is None:
-        return found(f"messages: they are asked for{waiting}", None)
-    way = "Telegram calls" if info.url else "`ovipost serve` will say where Telegram is to call"
+        return found(f"messages: `ovipost serve` asks Telegram for them{waiting}", None)
+    way = "Telegram brings them" if info.url else "`ovipost serve` will tell Telegram where to bring them"
     return found(f"messages: {way}{waiting}", None)
 
 

@@ -10,6 +10,7 @@ import functools
 import http
 import json
 import math
+import os
 import ssl
 import urllib.parse
 from typing import Any, cast
@@ -141,7 +142,7 @@ class AiohttpRequest(BaseRequest):
         except aiohttp.ClientConnectorCertificateError:
             raise error.NetworkError("No connection: the certificate is not trusted at this date") from None
         except aiohttp.ClientConnectorError as failure:
-            raise error.NetworkError(f"No connection: {failure.strerror or type(failure).__name__}") from None
+            raise error.NetworkError(f"No connection: {_words(failure)}") from None
         except (aiohttp.ClientError, OSError) as failure:
             raise error.NetworkError(f"Connection failed: {type(failure).__name__}") from None
 
@@ -190,6 +191,12 @@ def _trusted() -> ssl.SSLContext:
     context = ssl.create_default_context()
     context.load_verify_locations(certifi.where())
     return context
+
+
+def _words(failure: OSError) -> str:
+    """Give the system's words for an error, without the address that aiohttp puts in."""
+    number = failure.errno or 0  # negative where it is the name that is not known
+    return os.strerror(number).lower() if number > 0 else failure.strerror or type(failure).__name__
 
 
 def _date(header: str | None) -> dt.datetime | None:

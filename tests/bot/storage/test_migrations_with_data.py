@@ -13,7 +13,7 @@ from bot.storage.sql_store import SqlStore
 from tests.bot.storage import schemas
 from tests.contracts.records import ADDRESS, CHAT, NOON, an_event, an_incoming, an_outgoing
 
-TOGETHER = 4
+TOGETHER = 3
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

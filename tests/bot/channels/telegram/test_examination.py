@@ -28,11 +28,16 @@ async def test_a_sound_account_is_well(seen):
 
     assert look.trouble is None
     assert abs(look.clock.ahead) < dt.timedelta(seconds=5)
-    assert [(finding.is_well, finding.text) for finding in look.more] == [(True, "messages: they are asked for")]
+    assert [(finding.is_well, finding.text) for finding in look.more] == [
+        (True, "messages: `ovipost serve` asks Telegram for them")
+    ]
 
 
 async def test_a_wrong_token_is_told(seen):
-    assert (await seen(token="1:wrong")).trouble.startswith("it refuses the token; copy the token")  # noqa: S106 - of no bot
+    look = await seen(token="1:wrong")  # noqa: S106 - of no bot
+
+    assert look.trouble.startswith("it refuses the token; copy the token")
+    assert abs(look.clock.ahead) < dt.timedelta(seconds=5)  # a refusal is dated as well
 
 
 @pytest.mark.parametrize(
@@ -52,10 +57,12 @@ async def test_a_service_that_does_not_answer_is_told(server, seen, method, faul
 
 
 async def test_an_address_where_nothing_listens_is_told(seen):
-    trouble = (await seen(api="http://127.0.0.1:9/bot")).trouble
+    look = await seen(api="http://127.0.0.1:9/bot")
 
-    assert trouble.startswith("no answer (No connection: ")
-    assert trouble.endswith("check the network, and OVIPOST_TELEGRAM_API if it is set.")
+    assert look.clock is None
+    assert look.trouble == (
+        "no answer (No connection: connection refused); check the network, and OVIPOST_TELEGRAM_API if it is set."
+    )
 
 
 @pytest.mark.parametrize("minutes", [-300, -2, 2, 300])
@@ -92,10 +99,10 @@ async def test_a_webhook_that_fails_is_told_with_telegrams_reason(server, seen):
 
     server.webhook_trouble["last_error_date"] = now - 2 * 3600
     (finding,) = (await seen(webhook=OURS)).more
-    assert (finding.is_well, finding.text) == (True, "messages: Telegram calls, 2 waiting there")
+    assert (finding.is_well, finding.text) == (True, "messages: Telegram brings them, 2 waiting there")
 
 
 async def test_a_webhook_that_is_still_to_be_set_is_well(seen):
     (finding,) = (await seen(webhook=OURS)).more
 
-    assert (finding.is_well, finding.text) == (True, "messages: `ovipost serve` will say where Telegram is to call")
+    assert (finding.is_well, finding.text) == (True, "messages: `ovipost serve` will tell Telegram where to bring them")

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     import asyncio
 
     from bot.assistant.desk import Desk
-    from bot.channels.checkup import Finding, Look
     from bot.channels.replay import Player
     from bot.channels.serving import Run, Service, Worker
     from bot.channels.telegram.account import TelegramAccount
@@ -30,6 +29,8 @@ if TYPE_CHECKING:
     from bot.settings import Settings
     from bot.storage.sql_store import SqlStore
 
+MOST_AT_ONCE = 64  # messages on their way
+SECONDS_IN_LINE = 8  # that a message may wait its turn at the rate set; it is given up for now after 20
 MEMORY = "sqlite://"  # a scratch database
 START = "/start"  # said for somebody who is new
 WHAT_IS_DUE = "what's due"  # said for somebody who comes to the invented farm
@@ -105,29 +106,25 @@ def _refuse_unless_current(revision: str | None) -> None:
 
 def build_serve(settings: "Settings") -> "Service":
     """Join the Telegram bot; the settings have a token."""
-    from bot.assistant.desk import Desk
     from bot.channels.serving import Service, Worker
     from bot.channels.telegram.channel import TelegramChannel
     from bot.delivery import Delivery
+    from bot.tidying import Tidying
     from bot.timetable import Timetable
 
     clock = SystemClock()
     store = open_store(settings.db, make=True)
-    owners = frozenset(f"telegram:{number}" for number in settings.owners)
-    account = _account(settings)
+    account = telegram_account(settings)
     tally, watch = _watched(settings, store, clock)
-    desk = Desk(
-        store=store,
-        reader=build_reader(),
-        clock=clock,
-        owners=owners,
-        invite_link=functools.partial(_invite_link, account),
-        person_rate=settings.person_rate,
-        tally=tally,
-    )
-    channel = TelegramChannel(account, late=_late)
+    desk = _telegram_desk(settings, store, clock, account, tally)
     delivery = Delivery(
-        store, {"telegram": channel}, clock, chance=_chance(), as_it_stands=desk.as_it_stands, tally=tally
+        store,
+        {"telegram": TelegramChannel(account, late=_late)},
+        clock,
+        chance=_chance(),
+        as_it_stands=desk.as_it_stands,
+        at_once=_at_once(settings.send_rate),
+        tally=tally,
     )
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
@@ -143,21 +140,43 @@ def build_serve(settings: "Settings") -> "Service":
         way_in=_telegram_way_in(settings, account, worker, clock, store),
         sign_out=account.shutdown,
         close=store.close,
-        watch=watch,
+        more=(Tidying(store, clock).run, *watch),
     )
 
 
-def _watched(settings: "Settings", store: "SqlStore", clock: Clock) -> "tuple[Tally, Run | None]":
+def _telegram_desk(
+    settings: "Settings", store: "SqlStore", clock: Clock, account: "TelegramAccount", tally: Tally
+) -> "Desk":
+    from bot.assistant.desk import Desk
+
+    return Desk(
+        store=store,
+        reader=build_reader(),
+        clock=clock,
+        owners=frozenset(f"telegram:{number}" for number in settings.owners),
+        invite_link=functools.partial(_invite_link, account),
+        person_rate=settings.person_rate,
+        tally=tally,
+    )
+
+
+def _at_once(send_rate: float) -> int:
+    """Give how many messages are sent at once: no more than leave, at the rate set, before a claim runs out."""
+    return MOST_AT_ONCE if not send_rate else max(1, min(MOST_AT_ONCE, int(send_rate * SECONDS_IN_LINE)))
+
+
+def _watched(settings: "Settings", store: "SqlStore", clock: Clock) -> "tuple[Tally, tuple[Run, ...]]":
     """Give what counts, and what answers whoever watches, if a port is set for it."""
     if settings.metrics_port is None:
-        return UNCOUNTED, None
+        return UNCOUNTED, ()
     from bot.channels.watching import Watch
 
     watch = Watch(settings.metrics_port, clock, store.backlog)
-    return watch.counters, watch.run
+    return watch.counters, (watch.run,)
 
 
-def _account(settings: "Settings") -> "TelegramAccount":
+def telegram_account(settings: "Settings") -> "TelegramAccount":
+    """Give the bot's account; the settings have a token."""
     from bot.channels.telegram.account import TelegramAccount
 
     if settings.telegram_token is None:
@@ -287,49 +306,3 @@ def build_replay(farm: Mapping[str, Any] | None, start: dt.datetime) -> "Iterato
             people = people_of(farm, address)
             number = desk.open_farm(opening_events(farm), people, chats_of(people))
         yield Player(store, desk, clock, farm=number)
-
-
-def checkup(settings: "Settings") -> "Iterator[Finding]":
-    """Look at everything that the program needs."""
-    import asyncio
-
-    from bot import settings as environment
-    from bot.channels.checkup import findings
-    from bot.storage import engines
-
-    file = engines.file_of(settings.db)
-    return findings(
-        clock=SystemClock(),
-        folder=environment.data_folder() if file is None else file.absolute().parent,
-        database=lambda: _look_at_database(settings.db),
-        account=None if settings.telegram_token is None else lambda: asyncio.run(_look_at_account(settings)),
-        more=lambda: _look_further(settings),
-    )
-
-
-def _look_at_database(url: str) -> "Look":
-    from bot.channels.checkup import Look
-
-    try:
-        with closing(open_store(url, make=False)) as store, store.begin() as work:
-            work.farms.next_due()
-    except StoreError as error:
-        return Look(trouble=str(error))
-    return Look()
-
-
-async def _look_at_account(settings: "Settings") -> "Look":
-    from bot.channels.telegram.examination import examine
-
-    return await examine(_account(settings), SystemClock(), settings.webhook_url)
-
-
-def _look_further(settings: "Settings") -> "Iterator[Finding]":
-    from bot.channels import checkup
-
-    if settings.telegram_token is not None:
-        yield checkup.founders(len(settings.owners))
-    if settings.metrics_port is not None:
-        from bot.channels.neighbor import examine_port
-
-        yield examine_port(settings.metrics_port)

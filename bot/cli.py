@@ -128,12 +128,16 @@ def _settings() -> "Settings":
 @contextlib.contextmanager
 def _store_errors() -> Iterator[None]:
     from bot.bootstrap import StoreError
+    from bot.ports.stores import StoreDownError
+    from bot.storage import troubles
     from bot.storage.backup import BackupError
 
     try:
         yield
     except (StoreError, BackupError) as error:
         raise CommandError(_sentence(str(error))) from None
+    except StoreDownError as error:
+        raise CommandError(troubles.sentence(error)) from None
 
 
 @contextlib.contextmanager
@@ -275,7 +279,7 @@ def _journal(given: argparse.Namespace) -> None:
 
     with _store_errors():
         store = bootstrap.open_store(_settings().db, make=False)
-    with contextlib.closing(store):
+    with _store_errors(), contextlib.closing(store):
         rows = json_lines.journal_rows(store, given.farm)
         first = next(rows, None)
         if first is None and given.farm is not None:

@@ -18,6 +18,7 @@ from bot.ports.stores import Store
 
 LONGEST = 60.0  # seconds between two rings
 AFTER_A_FAILURE = 10.0  # seconds
+SETTLING = 0.1  # seconds in which many farms may move before it is looked at again which is next
 AFTER_NOTHING = 1.0  # seconds, where a farm is due and yet nothing was posted
 
 _JOB = "wake-up"
@@ -84,6 +85,8 @@ class Timetable:
                 self._is_time = False
                 await self._call()
             await self._arm()
+            if not self._is_time:
+                await asyncio.sleep(SETTLING)
 
     async def _call(self) -> None:
         try:

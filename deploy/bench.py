@@ -21,8 +21,12 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
+import bench_growth
 import bench_load
+import bench_many
+import bench_memory
 import bench_science
+from bench_journals import MESSAGES, MESSAGES_ES, NOW, journal, large_farm
 from bench_table import tell
 
 from bot import bootstrap
@@ -32,51 +36,12 @@ from bot.ports.messages import Incoming, Sender
 from bot.ports.stores import Member
 from bot.storage import migrate
 from bot.storage.sql_store import SqlStore
-from core.farm.farm import Farm
 from core.farm.fold import fold
-from core.journal import codec
-from core.journal.event import Event
 from core.journal.kinds import Role
 
 OVIPOST = (sys.executable, "-m", "bot")
-Slots = dict[str, object]
 
-NOW = dt.datetime(2026, 7, 14, 14, tzinfo=dt.UTC)
 LIBRARIES = ("msgspec", "numpy", "sqlalchemy", "prompt-toolkit", "apscheduler", "python-telegram-bot")
-MESSAGES = (
-    "watered the lamp shelf",
-    "chirping in bin 2",
-    "lamp shelf 88",
-    "tray in bin 1 with peat",
-    "pulled the tray from bin 1, lots of eggs, lamp shelf",
-    "took some mold out of tub 5",
-    "how long on tub 7?",
-    "what's due",
-    "pinheads in tub 3",
-    "humid room 85 and 80% humidity",
-    "undo",
-    "garage went from 50 to 80",
-    "how's bin 4 doing",
-    "nice weather today",
-    "covered tub 6",
-)
-MESSAGES_ES = (
-    "regué el estante de la lámpara",
-    "ya cantan en el bin 2",
-    "lamp shelf 88",
-    "puse la bandeja en el bin 1 con turba",
-    "saqué la bandeja del bin 1, muchos huevos, lamp shelf",
-    "quité un poco de moho de la tina 5",
-    "¿cuánto le falta a la tina 7?",
-    "qué toca hoy",
-    "hay crías en la tina 3",
-    "humid room 85 y 80% de humedad",
-    "deshacer",
-    "el garaje pasó de 50 a 80",
-    "cómo va el bin 4",
-    "qué bonito día",
-    "tapé la tina 6",
-)
 BY_LANGUAGE = {"en": MESSAGES, "es": MESSAGES_ES}
 FIRST_READ = """\
 import datetime as dt
@@ -88,7 +53,13 @@ Reader().read({text!r}, at=dt.datetime(2026, 7, 14, 14, tzinfo=dt.timezone.utc),
 
 def main() -> None:
     """Measure all, or the parts that are named, and print it."""
-    parts: dict[str, Callable[[Path], None]] = {"speed": _speed, "load": bench_load.main}
+    parts: dict[str, Callable[[Path], None]] = {
+        "speed": _speed,
+        "load": bench_load.main,
+        "many": bench_many.main,
+        "growth": bench_growth.main,
+        "memory": bench_memory.main,
+    }
     wanted = sys.argv[1:] or list(parts)
     if not set(wanted) <= set(parts):
         sys.exit(f"deploy/bench [{'|'.join(parts)}] ...")
@@ -120,58 +91,6 @@ def _seconds(work: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def _setting_up(bins: int) -> Iterator[Slots]:
-    yield {"kind": "set", "what": "name", "to": "Ocotillo Flats"}
-    yield {"kind": "set", "what": "timezone", "to": "America/Denver"}
-    yield {"kind": "add", "what": "place", "name": "lamp shelf", "lamp": True}
-    yield {"kind": "add", "what": "place", "name": "humid room", "humidifier": True}
-    yield {"kind": "add", "what": "place", "name": "garage rack"}
-    for number in range(1, bins + 1):
-        yield {"kind": "chirp", "bin": f"B{number}"}
-
-
-def _day(day: int, bins: int) -> Iterator[Slots]:
-    """Give ten events of one day; a tub is pulled each day, hatches eleven days later and is thrown out."""
-    place = "humid room" if day % 2 else "lamp shelf"
-    yield {"kind": "tray_out", "bin": f"B{day % bins + 1}", "place": place}
-    yield {"kind": "tray_in", "bin": f"B{(day + 1) % bins + 1}"}
-    yield {"kind": "watered", "place": "lamp shelf"}
-    yield {"kind": "reading", "place": "lamp shelf", "temp_c": 30.0 + day % 4 / 2}
-    yield {"kind": "reading", "place": "humid room", "temp_c": 29.0 + day % 3 / 2, "rh": 80.0}
-    yield {"kind": "fed", "bins": [f"B{day % bins + 1}"]}
-    yield {"kind": "watered", "place": "humid room"}
-    old = f"T{day - 10}" if day > 10 else ""
-    yield {"kind": "hatch", "tub": old} if old else {"kind": "remark", "text": "all quiet"}
-    yield {"kind": "discarded", "tub": old} if old else {"kind": "remark", "text": "still quiet"}
-    yield {"kind": "watered", "place": "lamp shelf"}
-
-
-def _events(count: int, *, bins: int) -> list[Event]:
-    """Give a journal of ten events a day that ends an hour ago."""
-    told = list(_setting_up(bins))
-    days = -(-(count - len(told)) // 10)
-    told += [body for day in range(days) for body in _day(day, bins)]
-    step = dt.timedelta(days=1) / 10
-    return _dated(told[:count], NOW - dt.timedelta(hours=1) - step * count, step)
-
-
-def _large_farm(bins: int, tubs: int) -> Farm:
-    told: list[Slots] = list(_setting_up(bins))
-    for number in range(tubs):
-        told.append({"kind": "tray_in", "bin": f"B{number % bins + 1}"})
-        told.append({"kind": "tray_out", "bin": f"B{number % bins + 1}", "place": "lamp shelf"})
-    return fold(_dated(told, NOW - dt.timedelta(days=5), dt.timedelta(seconds=1)))
-
-
-def _dated(told: Sequence[Slots], start: dt.datetime, step: dt.timedelta) -> list[Event]:
-    events = []
-    for number, body in enumerate(told, start=1):
-        at = start + step * number
-        kind, slots = str(body["kind"]), {name: value for name, value in body.items() if name != "kind"}
-        events.append(Event(number=number, said_at=at, happened_at=at, by="Noor", body=codec.body_of(kind, slots)))
-    return events
-
-
 def _messages(folder: Path) -> None:
     for where, url in (("in memory", "sqlite://"), ("in a file", f"sqlite:///{folder / 'bench.db'}")):
         migrate.upgrade(url)
@@ -179,7 +98,7 @@ def _messages(folder: Path) -> None:
         clock = SimulatedClock(NOW)
         desk = Desk(store=store, reader=bootstrap.build_reader(), clock=clock)
         noor = Member(address="replay:Noor", farm=0, name="Noor", role=Role.OWNER)
-        desk.open_farm(_events(5000, bins=6), [noor], chats_of([noor]))
+        desk.open_farm(journal(5000, bins=6), [noor], chats_of([noor]))
         times = [_one_message(desk, clock, number) for number in range(300)][30:]
         store.close()
         tell(f"a message read, recorded and answered, {where}, median", statistics.median(times) * 1e3, "ms", 5)
@@ -204,12 +123,12 @@ def _science(_: Path) -> None:
 
 
 def _folding(_: Path) -> None:
-    events = _events(10_000, bins=6)
+    events = journal(10_000, bins=6)
     tell("fold of 10,000 events", statistics.median(_seconds(lambda: fold(events)) for _ in range(5)) * 1e3, "ms", 150)
 
 
 def _reading(_: Path) -> None:
-    farm = _large_farm(60, 200)
+    farm = large_farm(60, 200)
     reader = bootstrap.build_reader()
     for language, messages in BY_LANGUAGE.items():
         times = [_seconds(lambda: _read(reader, farm, text, language)) for _ in range(30) for text in messages]  # noqa: B023 - called at once

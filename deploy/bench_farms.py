@@ -1,8 +1,9 @@
 """Farms for the bench, put into a database by the thousand: each an ordinary small one with one owner and one chat."""
 
+import contextlib
 import datetime as dt
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import sqlalchemy as sa
 from msgspec.structs import replace
@@ -24,6 +25,7 @@ LAY = 24 * HOUR  # how long a tray stays in a bin where the farm says nothing el
 AT_ONCE = 2000  # farms a transaction
 OWNER = "Noor"
 Slots = dict[str, object]
+_People = Sequence[tuple[int, str]]  # each by the farm
 
 
 def two_weeks() -> list[Event]:
@@ -103,23 +105,42 @@ def put_farms(url: str, addresses: Sequence[str], *, events: Sequence[Event], as
 
     Without `asks` they are never due, so that nothing comes between messages and their answers.
     """
+    plain = [_row(event) for event in events]
+    with _emptied(url) as engine:
+        for some in _some(enumerate(addresses, start=1)):
+            farms = {farm: _due(farm) if asks else None for farm, _ in some}
+            _put(engine, farms, some, (row for farm in farms for row in _own(events, plain, farm)))
+
+
+def put_farm(url: str, address: str, events: Sequence[Event]) -> None:
+    """Make a database of one farm with this journal; what was in it is taken out."""
+    with _emptied(url) as engine:
+        _put(engine, {1: None}, [(1, address)], ({"farm": 1} | _row(event) for event in events))
+
+
+@contextlib.contextmanager
+def _emptied(url: str) -> Iterator[sa.Engine]:
     migrate.upgrade(url)
     engine = engines.open_engine(url)
     with engine.begin() as connection:
         for table in reversed(tables.METADATA.sorted_tables):
             connection.execute(sa.delete(table))
-    plain = [_row(event) for event in events]
-    for some in _some(enumerate(addresses, start=1)):
-        with engine.begin() as connection:
-            due = [{"id": farm, "founded_at": DUE, "next_due": _due(farm) if asks else None} for farm, _ in some]
-            connection.execute(sa.insert(tables.farms), due)
-            connection.execute(sa.insert(tables.events), [row for farm, _ in some for row in _own(events, plain, farm)])
-            connection.execute(sa.insert(tables.members), [_member(farm, address) for farm, address in some])
-            chats = [{"address": address, "farm": farm, "is_group": False} for farm, address in some]
-            connection.execute(sa.insert(tables.chats), chats)
+    yield engine
     with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
         connection.exec_driver_sql("ANALYZE")
     engine.dispose()
+
+
+def _put(
+    engine: sa.Engine, farms: Mapping[int, dt.datetime | None], people: _People, journals: Iterable[Slots]
+) -> None:
+    with engine.begin() as connection:
+        due = [{"id": farm, "founded_at": DUE, "next_due": at} for farm, at in farms.items()]
+        connection.execute(sa.insert(tables.farms), due)
+        connection.execute(sa.insert(tables.events), list(journals))
+        connection.execute(sa.insert(tables.members), [_member(farm, address) for farm, address in people])
+        chats = [{"address": address, "farm": farm, "is_group": False} for farm, address in people]
+        connection.execute(sa.insert(tables.chats), chats)
 
 
 def _due(farm: int) -> dt.datetime:

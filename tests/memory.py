@@ -5,6 +5,7 @@ import datetime as dt
 import threading
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from typing import Any
 
 import msgspec
 
@@ -99,6 +100,7 @@ class _Kept:
     def __init__(self) -> None:
         self.next_due: dict[int, dt.datetime | None] = {}
         self.editions: dict[int, int] = {}
+        self.founded: list[int] = []
         self.events: dict[tuple[int, int], tuple[Event, bytes]] = {}
         self.inbox: dict[str, _Line] = {}
         self.outbox: dict[tuple[str, str], _Line] = {}
@@ -116,12 +118,14 @@ class _Kept:
 
 class MemoryFarms:
     def __init__(self, kept: _Kept) -> None:
+        self._kept = kept
         self._next_due = kept.next_due
         self._editions = kept.editions
 
     def found(self, at: dt.datetime) -> int:
         _utc(at)
-        farm = len(self._next_due) + 1
+        farm = len(self._kept.founded) + 1
+        self._kept.founded.append(farm)
         self._next_due[farm] = None
         self._editions[farm] = 0
         return farm
@@ -147,10 +151,24 @@ class MemoryFarms:
     def next_due(self) -> dt.datetime | None:
         return min((at for at in self._next_due.values() if at is not None), default=None)
 
+    def erase(self, farm: int, at: dt.datetime) -> None:
+        kept = self._kept
+        people = {m.address for m in kept.members.values() if m.farm == farm}
+        chats = people | {c.address for c in kept.chats.values() if c.farm == farm}
+        _empty(kept, lambda line, said: line.farm == farm or said.sender.address in people or said.chat in chats, at)
+        _drop(kept.outbox, lambda key, _: key[0] in chats)
+        _drop(kept.dialogs, lambda key, _: key[0] in chats or key[1] in people)
+        for rows in (kept.invites, kept.chats, kept.members):
+            _drop(rows, lambda _, row: row.farm == farm)
+        _drop(kept.events, lambda key, _: key[0] == farm)
+        _drop(self._next_due, lambda key, _: key == farm)
+        _drop(self._editions, lambda key, _: key == farm)
+
 
 class MemoryJournal:
     def __init__(self, kept: _Kept) -> None:
         self._events = kept.events
+        self._editions = kept.editions
 
     def append(self, farm: int, events: Sequence[Event]) -> None:
         for event in events:
@@ -169,6 +187,13 @@ class MemoryJournal:
 
     def of(self, farms: Collection[int]) -> dict[int, list[Event]]:
         return {farm: self.since(farm) for farm in farms}
+
+    def rewrite(self, farm: int, events: Sequence[Event]) -> None:
+        for event in events:
+            kept, _ = self._events[farm, event.number]
+            anew = msgspec.structs.replace(kept, by=event.by, message=event.message, body=event.body)
+            self._events[farm, event.number] = (anew, codec.encode(event.body))
+        self._editions[farm] += 1
 
 
 class MemoryInbox:
@@ -290,6 +315,16 @@ class MemoryPeople:
     def remove(self, address: str) -> None:
         self._kept.members.pop(address, None)
 
+    def erase(self, address: str, at: dt.datetime) -> None:
+        kept = self._kept
+        farm = kept.members[address].farm if address in kept.members else None
+        words_in = {address} | {c.address for c in kept.chats.values() if c.is_group and c.farm == farm}
+        _empty(kept, lambda _, said: address in {said.sender.address, said.chat}, at)
+        _drop(kept.outbox, lambda key, _: key[0] == address)
+        _drop(kept.dialogs, lambda key, _: key[1] == address or key[0] in words_in)
+        kept.chats.pop(address, None)
+        kept.members.pop(address, None)
+
     def chat(self, address: str) -> Chat | None:
         return self._kept.chats.get(address)
 
@@ -319,6 +354,9 @@ class MemoryPeople:
             return None
         return self._kept.invites.pop(token)
 
+    def revoke_invites(self, farm: int) -> None:
+        _drop(self._kept.invites, lambda _, invite: invite.farm == farm)
+
     def prune_invites(self, before: dt.datetime) -> int:
         old = [token for token, invite in self._kept.invites.items() if invite.expires_at <= before]
         for token in old:
@@ -346,6 +384,19 @@ def _utc(at: dt.datetime) -> dt.datetime:
     if at.tzinfo is None:
         raise ValueError(f"no time zone: {at.isoformat()}")
     return at.astimezone(dt.UTC)
+
+
+def _drop(rows: dict, is_meant: Callable[[Any, Any], bool]) -> None:
+    for key in [key for key, row in rows.items() if is_meant(key, row)]:
+        del rows[key]
+
+
+def _empty(kept: _Kept, is_meant: Callable[[_Line, Incoming], bool], at: dt.datetime) -> None:
+    """Keep of messages that came in the keys alone."""
+    for key, line in kept.inbox.items():
+        if line.body and is_meant(line, msgspec.json.decode(line.body, type=Incoming)):
+            done_at = line.done_at or _utc(at)
+            kept.inbox[key] = msgspec.structs.replace(line, body=b"", farm=None, is_given_up=False, done_at=done_at)
 
 
 def _add(lines: dict, key: object, message: msgspec.Struct, at: dt.datetime, farm: int | None = None) -> bool:

@@ -17,6 +17,7 @@ from bot.assistant import (
     finishing,
     membership,
     onboarding,
+    own_data,
     recording,
     roles,
 )
@@ -44,12 +45,9 @@ _EXAMPLE = "ask.example"
 
 def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None:
     """Handle a message and leave in the turn what comes of it."""
-    if arrival.is_founder:
-        _settle_in(turn)
-    if arrival.is_new:
-        turn.record(turn.event(Joined(name=turn.member.name, role=turn.member.role), by=""))
-    if arrival.is_new_chat and turn.incoming.is_group:
-        turn.say("start.group", farm=turn.voice.farm_name())
+    if own_data.confirmed(turn):
+        return
+    _welcome(turn, arrival)
     if turn.incoming.press is not None:
         _press(turn, turn.incoming.press)
     elif turn.incoming.location is not None:
@@ -59,6 +57,15 @@ def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None
     _wish_for_zone(turn)
     _add_undo(turn)
     turn.dialog = replace(turn.dialog, is_fresh=turn.has_asked)
+
+
+def _welcome(turn: Turn, arrival: membership.Arrival) -> None:
+    if arrival.is_founder:
+        _settle_in(turn)
+    if arrival.is_new:
+        turn.record(turn.event(Joined(name=turn.member.name, role=turn.member.role), by=""))
+    if arrival.is_new_chat and turn.incoming.is_group:
+        turn.say("start.group", farm=turn.voice.farm_name())
 
 
 def _settle_in(turn: Turn) -> None:
@@ -89,6 +96,8 @@ def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> boo
         _set_up(turn)
     elif command == INVITE_COMMAND:
         _give_invite(turn, invite)
+    elif own_data.take(turn, command, words[1] if len(words) > 1 else ""):
+        pass
     elif (phrase := commands.phrase(command)) is not None and len(words) == 1:
         _take_all(
             turn, turn.reader.read(phrase, at=turn.local(turn.said_at), farm=turn.farm, language=DEFAULT_LANGUAGE)

@@ -61,8 +61,11 @@ class Desk:
         with self._store.begin() as uow:
             return sum(uow.inbox.store(incoming, now) for incoming in messages)
 
-    def work(self, is_over: Callable[[], bool] = lambda: False) -> int:
-        """Handle all that waits in the inbox, or until it is over, and give how many messages that was."""
+    def work(self, is_over: Callable[[], bool] = lambda: False, told: Callable[[], None] = lambda: None) -> int:
+        """Handle all that waits in the inbox, or until it is over, and give how many messages that was.
+
+        `told` is called whenever a unit of work has ended, so that answers leave while more is handled.
+        """
         handled = 0
         self._held = set()
         while not is_over():
@@ -70,6 +73,7 @@ class Desk:
             if done is None:
                 break
             handled += done
+            told()
         return handled
 
     @property

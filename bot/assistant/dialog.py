@@ -35,6 +35,7 @@ class Dialog(msgspec.Struct, frozen=True, kw_only=True):
     next_id: int = 1
     is_fresh: bool = False  # nothing was said since the last question, or step of setting up, was asked
     setup: tuple[str, ...] = ()  # steps of setting up that are still to come, the current one first
+    erase_until: dt.datetime | None = None  # until then the farm's name, typed, erases it
     farm: int = 0  # whose it is: what was open on one farm is nothing on another
 
     def open(self, question: Question) -> tuple["Dialog", Question | None]:

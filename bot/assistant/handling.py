@@ -7,7 +7,7 @@ answered: conversation.
 import datetime as dt
 from collections.abc import Callable
 
-from bot.assistant import conversation, membership, moving, reminding, speaking
+from bot.assistant import conversation, erasing, membership, moving, reminding, speaking
 from bot.assistant.dialog import dump, load
 from bot.assistant.shelf import Shelf
 from bot.assistant.strangers import Strangers
@@ -60,16 +60,31 @@ class Handler:
             forecaster=self._shelf.forecaster(member.farm),
         )
         conversation.hold(turn, arrival, invite=lambda: self._invite(uow, member, now))
-        uow.journal.append(member.farm, turn.news)
-        uow.dialogs.save(incoming.chat, keeper, dump(turn.dialog))
+        self._keep(uow, turn, keeper)
         answer = turn.outgoing()
         if answer.text:
             uow.outbox.post(answer, now)
+
+    def _keep(self, uow: UnitOfWork, turn: Turn, keeper: str) -> None:
+        """Put what comes of a message into the stores, or take out of them what is to be forgotten."""
+        farm, now = turn.member.farm, turn.now
+        if turn.erases_farm:
+            uow.farms.erase(farm, now)
+            self._shelf.forget([farm])
+            return
+        uow.journal.append(farm, turn.news)
         if turn.news:
-            uow.farms.set_next_due(member.farm, reminding.next_due_of(turn.farm, now, turn.forecasts()))
+            uow.farms.set_next_due(farm, reminding.next_due_of(turn.farm, now, turn.forecasts()))
+        if turn.erases is not None:
+            erasing.take_out(uow, farm, turn.fold.events, turn.erases, turn.voice.say("data.former"), now)
+            self._shelf.forget([farm])
+        if not turn.is_farewell:
+            uow.dialogs.save(turn.incoming.chat, keeper, dump(turn.dialog))
 
     def ask_for_patience(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
-        """Tell a person that they send more than is handled at once."""
+        """Tell a person that they send more than is handled at once; a stranger is not told."""
+        if uow.people.member(incoming.sender.address) is None:
+            return
         text = self._voice_for(uow, incoming.sender, now).say("start.busy")
         uow.outbox.post(Outgoing(key=f"busy:{now:%Y-%m-%dT%H:%M}", chat=incoming.chat, text=text), now)
 

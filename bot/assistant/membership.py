@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 import msgspec
 
 from bot.assistant import speaking
+from bot.assistant.own_data import former_names
 from bot.ports.messages import Incoming
 from bot.ports.stores import Chat, Invite, Member, UnitOfWork
 from core.journal.kinds import Role
@@ -117,7 +118,7 @@ def _founded(uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> Arrival:
 
 def _joined(uow: UnitOfWork, incoming: Incoming, farm: int, role: Role) -> Arrival:
     uow.farms.lock(farm)  # no two get the same name
-    name = _unique(incoming.sender.name, {m.name for m in uow.people.members(farm)})
+    name = _unique(incoming.sender.name, {m.name for m in uow.people.members(farm)} | former_names())
     member = Member(
         address=incoming.sender.address,
         farm=farm,

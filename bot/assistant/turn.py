@@ -13,7 +13,7 @@ from bot.assistant import buttons, speaking
 from bot.assistant.dialog import Dialog
 from bot.assistant.shelf import Forecaster
 from bot.ports.intents import Intent, to_json
-from bot.ports.messages import About, Button, Incoming, Outgoing, Rows
+from bot.ports.messages import About, Attachment, Button, Incoming, Outgoing, Rows
 from bot.ports.stores import Member
 from bot.reader.reader import Reader
 from bot.replies.voice import Voice
@@ -55,6 +55,9 @@ class Turn:
         self.news: list[Event] = []
         self.told: list[dict[str, Any]] = []
         self.stated: dict[str, dict[str, Any]] = {}
+        self.file: Attachment | None = None
+        self.erases_farm = False
+        self.erases: str | None = None  # a person
         self.asks_location = False
         self.has_asked = False  # a question, or a step of setting up, that the next message may answer
         self._forecaster = forecaster or Forecaster()
@@ -83,6 +86,11 @@ class Turn:
     def bond(self) -> str:
         """What ties the buttons of the answer to this farm and chat."""
         return buttons.bond(self.member.farm, self.incoming.chat)
+
+    @property
+    def is_farewell(self) -> bool:
+        """Say whether nothing is to be kept of the person who is answered."""
+        return self.erases_farm or self.erases == self.member.name
 
     def forecasts(self) -> Mapping[str, Forecast]:
         """Give the forecasts of the farm as it is now."""
@@ -141,6 +149,8 @@ class Turn:
             buttons=in_rows(self.buttons),
             asks_location=self.asks_location,
             location_label=self.voice.say("start.location") if self.asks_location else "",
+            file=self.file,
+            is_kept=not self.is_farewell,
             answers_press=self.incoming.key if self.incoming.press is not None else None,
             about=About(events=self.told, forecast=list(self.stated.values())),
         )

@@ -223,5 +223,6 @@ def _as_line(out: Outgoing, name: str, at: dt.datetime) -> dict[str, Any]:
         "events": out.about.events,
         "chores": out.about.chores,
         "forecast": out.about.forecast,
+        "file": out.file.name if out.file is not None else "",
     }
     return {field: value for field, value in fields.items() if value not in ([], "")}

@@ -28,7 +28,7 @@ class Desk(Protocol):
     """What stores and handles messages."""
 
     def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
-    def work(self, is_over: Callable[[], bool] = ...) -> int: ...  # noqa: D102
+    def work(self, is_over: Callable[[], bool] = ..., told: Callable[[], None] = ...) -> int: ...  # noqa: D102
 
     @property
     def is_holding(self) -> bool: ...  # noqa: D102
@@ -51,7 +51,7 @@ class Worker:
     """Handles what waits in the inbox: at once when something came in, and at its start what was left over."""
 
     def __init__(self, desk: Desk, handled: Callable[[], None]) -> None:
-        """Call `handled` whenever something was."""
+        """Call `handled` whenever something was, from any thread."""
         self._desk = desk
         self._handled = handled
         self._woken = asyncio.Event()
@@ -82,11 +82,10 @@ class Worker:
 
     async def _work(self, stop: asyncio.Event) -> bool:
         try:
-            await _in_own_thread(lambda: self._desk.work(stop.is_set))
+            await _in_own_thread(lambda: self._desk.work(stop.is_set, self._handled))
         except Exception as error:  # noqa: BLE001 - whatever ails the store, the inbox keeps what came in
             _LOG.error("the inbox cannot be worked on", extra=fields(error=error))
             return False
-        self._handled()
         return True
 
 

@@ -70,6 +70,18 @@ class About(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     forecast: list[dict[str, Any]] = msgspec.field(default_factory=list)
 
 
+class Attachment(msgspec.Struct, frozen=True, kw_only=True):
+    """A file that goes with a message, as text; channels write it in UTF-8 with a mark, which spreadsheets go by."""
+
+    name: str  # letters, digits, dots and hyphens
+    text: str
+
+    @property
+    def content(self) -> bytes:
+        """Give the file's bytes."""
+        return self.text.encode("utf-8-sig")
+
+
 class Outgoing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A message to one chat, as it is kept in the outbox until it is sent."""
 
@@ -82,5 +94,6 @@ class Outgoing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     location_label: str = ""  # what its button for that says
     answers_press: str | None = None  # key of the press that this answers
     if_late: str = ""  # a line that goes under the text where it leaves late
+    file: Attachment | None = None
     is_kept: bool = True  # False: once it is sent, nothing stays that tells who it went to
     about: About = About()

@@ -70,7 +70,7 @@ class StoreDownError(PlainError):
 
 
 class Journal(Protocol):
-    """Append-only events of all farms."""
+    """Append-only events of all farms; only an erasure that a person asks for rewrites any."""
 
     def append(self, farm: int, events: Sequence[Event]) -> None:
         """Add events; raise NumberTakenError where one of their numbers is taken."""
@@ -86,6 +86,10 @@ class Journal(Protocol):
 
     def of(self, farms: Collection[int]) -> dict[int, list[Event]]:
         """Give all events of each farm, by number."""
+        ...
+
+    def rewrite(self, farm: int, events: Sequence[Event]) -> None:
+        """Put events in the place of those with their numbers and raise the farm's edition; for an erasure alone."""
         ...
 
 
@@ -121,6 +125,13 @@ class Farms(Protocol):
 
     def next_due(self) -> dt.datetime | None:
         """Give the earliest time that any farm waits for."""
+        ...
+
+    def erase(self, farm: int, at: dt.datetime) -> None:
+        """Delete a farm with its journal, people, chats, invites, dialogs and all messages, waiting or not.
+
+        Of messages that came in only the keys stay. Its id is never given again.
+        """
         ...
 
 
@@ -226,6 +237,10 @@ class People(Protocol):
         """Take a person out."""
         ...
 
+    def erase(self, address: str, at: dt.datetime) -> None:
+        """Take a person out with their own chat, all dialogs that hold their words, and messages from and to them."""
+        ...
+
     def chat(self, address: str) -> Chat | None:
         """Find a chat."""
         ...
@@ -256,6 +271,10 @@ class People(Protocol):
 
     def take_invite(self, token: str, now: dt.datetime) -> Invite | None:
         """Give an invite that is still good and use it up."""
+        ...
+
+    def revoke_invites(self, farm: int) -> None:
+        """Make all open invites to a farm useless."""
         ...
 
     def prune_invites(self, before: dt.datetime) -> int:

@@ -100,7 +100,7 @@ class Book:
 
     def _patterns(self, data: dict[str, Any]) -> None:
         self.rows = tuple(_row(r) for r in data["reading"])
-        self.index = Index((n, p) for n, row in enumerate(self.rows) for p in row.patterns)
+        self._indexes: dict[tuple[bool, bool | None], Index] = {}
         self.meanings = tuple(tuple(_row(r | {"patterns": ()}) for r in e["means"]) for e in data.get("either", ()))
         self.either = Index((n, compiled(p)) for n, e in enumerate(data.get("either", ())) for p in e["patterns"])
 
@@ -118,6 +118,15 @@ class Book:
             of_parts = [tags.get(part, set()) for part in word.split()] if " " in word else []
             found |= {tag for several in of_parts for tag in several if tag in _OF_PARTS}
         self._tags = {word: frozenset({word, *found}) for word, found in tags.items()}
+
+    def index(self, *, is_question: bool, swallows: bool | None = None) -> Index:
+        """Give the patterns of questions or of statements; only those that swallow the rest, or that do not."""
+        key = (is_question, swallows)
+        if key not in self._indexes:
+            meant = ("any", "question" if is_question else "statement")
+            rows = ((n, r) for n, r in enumerate(self.rows) if r.only in meant and swallows in (None, r.swallows))
+            self._indexes[key] = Index((n, p) for n, row in rows for p in row.patterns)
+        return self._indexes[key]
 
     def folded(self, word: str) -> str:
         """Give a word without its accents, in a language whose writers leave them out."""

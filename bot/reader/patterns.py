@@ -34,6 +34,7 @@ class Pattern(msgspec.Struct, frozen=True):
     starts: bool
     ends: bool
     key: frozenset[str]  # one of these has to be there: how the index finds the pattern
+    needs: tuple[frozenset[str], ...]  # of each of these, too
 
 
 class Match(msgspec.Struct, frozen=True):
@@ -55,7 +56,7 @@ def compiled(source: str) -> Pattern:
     elements = tuple(_element(w) for w in words if w not in ("&", "^", "$") and w[0] != "!")
     needed = [e.any_of for e in elements if e.any_of and not e.is_optional]
     key = min(needed, key=_commonness, default=_NO_TAGS)
-    return Pattern(source, elements, forbids, is_bag, starts, ends, key)
+    return Pattern(source, elements, forbids, is_bag, starts, ends, key, tuple(needed))
 
 
 def _commonness(tags: frozenset[str]) -> tuple[int, int]:
@@ -76,11 +77,11 @@ def _element(word: str) -> Element:
 
 def found(pattern: Pattern, tags: Sequence[frozenset[str]], all_tags: frozenset[str]) -> Match | None:
     """Find a pattern in the tags of a clause; the first place, the smallest gaps."""
+    for any_of in pattern.needs:
+        if any_of.isdisjoint(all_tags):
+            return None
     if pattern.forbids and not pattern.forbids.isdisjoint(all_tags):
         return None
-    for element in pattern.elements:
-        if element.any_of and not element.is_optional and element.any_of.isdisjoint(all_tags):
-            return None
     if pattern.is_bag:
         return _bag(pattern, tags)
     for start in range(1 if pattern.starts else len(tags) or 1):

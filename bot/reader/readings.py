@@ -37,12 +37,13 @@ class Reading(msgspec.Struct):
 def read(clause: Clause, book: Book, *, after: str = "", swallowing: bool | None = None) -> list[Reading]:
     """Give all readings of a clause, the fullest first; of each kind and topic the fullest only."""
     best: dict[tuple[str, str], Reading] = {}
-    for number, pattern in book.index.candidates(clause.all_tags):
-        row = book.rows[number]
-        if not _is_open(row, clause, after) or (swallowing is not None and row.swallows is not swallowing):
-            continue
+    index = book.index(is_question=clause.is_question, swallows=swallowing)
+    for number, pattern in index.candidates(clause.all_tags):
         match = patterns.found(pattern, clause.tags, clause.all_tags)
-        if match is None or not _is_accounted_for(row, match, clause, book):
+        if match is None:
+            continue
+        row = book.rows[number]
+        if not _is_open(row, clause, after) or not _is_accounted_for(row, match, clause, book):
             continue
         reading = Reading(row, match, clause, match.score + row.weight)
         topic = (row.kind, str(row.fixed.get("topic", row.fixed.get("what", ""))))
@@ -61,9 +62,7 @@ def _is_open(row: Row, clause: Clause, after: str) -> bool:
         return False
     if row.forbids and not row.forbids.isdisjoint(clause.all_tags):
         return False
-    if row.needs and not clause.all_tags.issuperset(row.needs):
-        return False
-    return row.only == "any" or (row.only == "question") is clause.is_question
+    return not row.needs or clause.all_tags.issuperset(row.needs)
 
 
 def _is_accounted_for(row: Row, match: Match, clause: Clause, book: Book) -> bool:

@@ -1,6 +1,6 @@
 """Commands for the thumb: a few everyday words behind a slash.
 
-Each is short for a sentence that the reader understands, or is the assistant's own (start, setup, invite).
+Each is short for a sentence that the reader understands, or is the assistant's own (start, setup, invite and so on).
 """
 
 from bot.ports.messages import DEFAULT_LANGUAGE
@@ -14,6 +14,8 @@ SHORT_FOR = {
     "undo": "undo",
     "help": "help",
     "invite": "",
+    "export": "",
+    "erase": "",
     "setup": "",
 }
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from bot.storage import tables
+from bot.storage import erasing, tables
 
 _FARMS = tables.farms.c
 _IDS = sa.select(_FARMS.id).order_by(_FARMS.id)
@@ -64,3 +64,7 @@ class SqlFarms:
         """Give the earliest time that any farm waits for."""
         at: dt.datetime | None = self._connection.scalar(_NEXT_DUE)
         return at
+
+    def erase(self, farm: int, at: dt.datetime) -> None:
+        """Delete a farm with its journal, people, chats, invites, dialogs and all messages, waiting or not."""
+        erasing.erase_farm(self._connection, farm, at)

@@ -23,6 +23,16 @@ _OF = (
     .where(_EVENTS.farm.in_(sa.bindparam("farms", expanding=True)))
     .order_by(_EVENTS.farm, _EVENTS.number)
 )
+_REWRITE = (
+    sa.update(tables.events)
+    .where(_EVENTS.farm == sa.bindparam("of_farm"), _EVENTS.number == sa.bindparam("of_number"))
+    .values({name: sa.bindparam(f"new_{name}") for name in ("by", "message", "body")})
+)
+_NEW_EDITION = (
+    sa.update(tables.farms)
+    .where(tables.farms.c.id == sa.bindparam("of_farm"))
+    .values(edition=tables.farms.c.edition + 1)
+)  # fmt: skip
 # How the drivers of PostgreSQL and of SQLite say that a unique key is there already.
 _UNIQUE_VIOLATIONS = {"23505", "SQLITE_CONSTRAINT_PRIMARYKEY", "SQLITE_CONSTRAINT_UNIQUE"}
 
@@ -72,6 +82,22 @@ class SqlJournal:
         for farm, *row in self._connection.execute(_OF, {"farms": list(farms)}) if farms else ():
             found[farm].append(_event(row))
         return found
+
+    def rewrite(self, farm: int, events: Sequence[Event]) -> None:
+        """Put events in the place of those with their numbers and raise the farm's edition; for an erasure alone."""
+        rows = [
+            {
+                "of_farm": farm,
+                "of_number": event.number,
+                "new_by": event.by,
+                "new_message": event.message,
+                "new_body": codec.encode(event.body).decode(),
+            }
+            for event in events
+        ]
+        if rows:
+            self._connection.execute(_REWRITE, rows)
+        self._connection.execute(_NEW_EDITION, {"of_farm": farm})
 
 
 def _event(row: Sequence[Any]) -> Event:

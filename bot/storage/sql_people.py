@@ -8,7 +8,7 @@ import msgspec
 import sqlalchemy as sa
 
 from bot.ports.stores import Chat, Invite, Member
-from bot.storage import tables
+from bot.storage import erasing, tables
 from bot.storage.inserts import put
 
 _Kept = TypeVar("_Kept", Member, Chat, Invite)
@@ -33,6 +33,7 @@ _INVITE = sa.select(*_OF_INVITE).where(
     tables.invites.c.token == sa.bindparam("of_token"),
     tables.invites.c.expires_at > sa.bindparam("now", type_=tables.UtcTime),
 )
+_REVOKE = sa.delete(tables.invites).where(tables.invites.c.farm == _FARM)
 _PRUNE_INVITES = sa.delete(tables.invites).where(
     tables.invites.c.expires_at <= sa.bindparam("now", type_=tables.UtcTime)
 )
@@ -64,6 +65,10 @@ class SqlPeople:
     def remove(self, address: str) -> None:
         """Take a person out."""
         self._connection.execute(_REMOVE, {"of_address": address})
+
+    def erase(self, address: str, at: dt.datetime) -> None:
+        """Take a person out with their own chat, all dialogs that hold their words, and messages from and to them."""
+        erasing.erase_person(self._connection, address, at)
 
     def chat(self, address: str) -> Chat | None:
         """Find a chat."""
@@ -102,6 +107,10 @@ class SqlPeople:
         if invite is None or self._connection.execute(_USE_UP, {"of_token": token}).rowcount == 0:
             return None  # unknown, too late, or another process was faster
         return invite
+
+    def revoke_invites(self, farm: int) -> None:
+        """Make all open invites to a farm useless."""
+        self._connection.execute(_REVOKE, {"of_farm": farm})
 
     def prune_invites(self, before: dt.datetime) -> int:
         """Forget the invites that were good until a time gone by, and give how many."""

@@ -45,9 +45,9 @@ class GrowingTubs:
         """Give a tub, where there is one."""
         return self._changed.get(name) or self._known.find(name)
 
-    def put(self, tub: Tub) -> None:
-        """Keep a tub that is new or has changed."""
-        name, before = tub.name, self.get(tub.name)
+    def put(self, tub: Tub, before: Tub | None = None) -> None:
+        """Keep a tub that is new, or as it has become."""
+        name = tub.name
         self._changed[name] = tub
         if tub.is_incubating:
             self._incubating[name] = tub
@@ -140,7 +140,7 @@ class Ledger:
 
     def set_tub(self, tub: Tub, **changes: object) -> None:
         """Change a tub."""
-        self.tubs.put(replace(tub, **changes))
+        self.tubs.put(replace(tub, **changes), tub)
 
     def next_tub(self) -> str:
         """Give the name that a tub without one gets."""
@@ -215,7 +215,7 @@ class Ledger:
             elif kind == "bin":
                 self.bins[name] = _with_readings(self.bins[name], news)
             elif (tub := self.tubs.get(name)) is not None:
-                self.tubs.put(_with_readings(tub, news))
+                self.tubs.put(_with_readings(tub, news), tub)
         self._readings.clear()
 
 

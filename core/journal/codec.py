@@ -30,14 +30,17 @@ class Incomplete(ValueError):  # noqa: N818 - it is raised where a record is ask
         self.needs = needs
 
 
-class _Stored(msgspec.Struct, frozen=True):
+class _Versioned(msgspec.Struct, frozen=True):
     v: int
-    body: msgspec.Raw
+
+
+class _Stored(_Versioned, frozen=True):
+    body: _BODY
 
 
 _ENCODER = msgspec.json.Encoder()
+_VERSIONED = msgspec.json.Decoder(_Versioned)
 _STORED = msgspec.json.Decoder(_Stored)
-_DECODER: msgspec.json.Decoder[Body] = msgspec.json.Decoder(_BODY)
 
 
 def encode(body: Body) -> bytes:
@@ -55,10 +58,19 @@ def decode(stored: bytes | str) -> Body:
     msgspec.ValidationError
         Where the body is of no known kind, or not of its kind's form.
     """
-    outer = _STORED.decode(stored)
-    if outer.v != VERSION:
-        raise UnknownVersionError(f"journal version {outer.v}, this program knows {VERSION}")
-    return _DECODER.decode(outer.body)
+    try:
+        found = _STORED.decode(stored)
+    except msgspec.ValidationError:
+        _check_version(_VERSIONED.decode(stored))
+        raise
+    _check_version(found)
+    body: Body = found.body
+    return body
+
+
+def _check_version(stored: _Versioned) -> None:
+    if stored.v != VERSION:
+        raise UnknownVersionError(f"journal version {stored.v}, this program knows {VERSION}")
 
 
 def kind_of(body: Body) -> str:

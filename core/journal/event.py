@@ -54,6 +54,8 @@ class Event(msgspec.Struct, frozen=True, kw_only=True):
         Times that share a zone are compared and subtracted by what its clocks show, which is wrong over a change of
         clocks: so no zone but UTC gets into the fold.
         """
+        if self.said_at.tzinfo is dt.UTC and self.happened_at.tzinfo is dt.UTC:
+            return
         for name, at in (("said_at", self.said_at), ("happened_at", self.happened_at)):
             if at.tzinfo is None:
                 raise NaiveTimeError(f"{name} of event {self.number} has no time zone: {at.isoformat()}")

@@ -5,7 +5,7 @@ import re
 
 from tests.botapi.markup import MarkupError, read_html, units
 from tests.botapi.refusals import RefusedError, bad
-from tests.botapi.world import Sent
+from tests.botapi.world import File, Sent
 
 LONGEST_TEXT = 4096
 LONGEST_DATA = 64
@@ -29,6 +29,17 @@ def send_message(server, params):
     message = server.message(chat, sent.message_id, server.bot) | {"text": text}
     message |= {"entities": entities} if entities else {}
     return message | ({"reply_markup": markup} if sent.buttons else {})
+
+
+def send_document(server, params):
+    """Send a file that came with the call."""
+    chat = reachable(server, params)
+    file = next((value for value in params.values() if isinstance(value, File)), None)
+    if file is None:
+        raise bad("there is no document in the request")
+    sent = server.keep(Sent(chat=chat["id"], message_id=server.next_message(), text="", file=file))
+    document = {"file_id": f"file{sent.message_id}", "file_unique_id": f"f{sent.message_id}", "file_name": file.name}
+    return server.message(chat, sent.message_id, server.bot) | {"document": document}
 
 
 def answer_callback_query(server, params):
@@ -81,6 +92,7 @@ def get_webhook_info(server, params):
 METHODS = {
     "getme": get_me,
     "sendmessage": send_message,
+    "senddocument": send_document,
     "answercallbackquery": answer_callback_query,
     "setmycommands": set_my_commands,
     "setwebhook": set_webhook,

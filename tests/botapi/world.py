@@ -42,6 +42,14 @@ class Group:
 
 
 @dataclass(frozen=True, kw_only=True)
+class File:
+    """A file that came with a call."""
+
+    name: str
+    content: bytes
+
+
+@dataclass(frozen=True, kw_only=True)
 class Sent:
     """A message of the bot, as the person sees it."""
 
@@ -51,6 +59,7 @@ class Sent:
     entities: list[dict[str, Any]] = field(default_factory=list)
     markup: dict[str, Any] = field(default_factory=dict)  # reply_markup as it was given
     at: float = 0.0  # time of the loop
+    file: File | None = None
 
     @property
     def bold(self):
@@ -70,14 +79,6 @@ class Sent:
     def data(self, label):
         """Give what a button sends."""
         return next(button["callback_data"] for row in self.buttons for button in row if button["text"] == label)
-
-
-@dataclass(frozen=True, kw_only=True)
-class File:
-    """A file that came with a call."""
-
-    name: str
-    content: bytes
 
 
 @dataclass(frozen=True, kw_only=True)

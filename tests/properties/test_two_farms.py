@@ -44,9 +44,20 @@ KINDS = (  # and the slot that has a name made to do harm
 PLAIN = (
     "status", "what's due", "who watered", "help", "undo", "tray in bin 1", "pulled the tray from bin 1", "agenda",
     "lamp shelf 88", "how long on tub 1", "why", "when did I last water", "/invite", "/setup", "/start", "1", "neither",
-    "skip", "español", "put the tray in", "pulled it", "no, bin 2", "watered", "qué toca", "estado",
+    "skip", "/export", "/erase", "export my data",
+    "español", "put the tray in", "pulled it", "no, bin 2", "watered", "qué toca", "estado",
 )  # fmt: skip
-WORDED = ("add place {}", "call the farm {}", "note: {}", "{}", "{} 88F", "tray in bin 1, {}", "no, {}", "mold in {}")
+WORDED = (
+    "add place {}",
+    "call the farm {}",
+    "note: {}",
+    "{}",
+    "{} 88F",
+    "tray in bin 1, {}",
+    "no, {}",
+    "mold in {}",
+    "/erase {}",
+)
 
 FARM = st.integers(0, 1)
 WHO = st.integers(0, len(PEOPLE) - 1)
@@ -166,7 +177,7 @@ class World:
         texts = ["" if "/start" in out.text else out.text for out in mine]
         labels = [[button.label for row in out.buttons for button in row] for out in mine]
         return [
-            (out.key.split(":")[-1], out.chat, *told)
+            (out.key.split(":")[-1], out.chat, out.file, *told)
             for out, *told in zip(mine, texts, labels, strict=True)
         ]  # fmt: skip
 

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 import msgspec
-from telegram import error
+from telegram import InputFile, error
 from telegram.constants import ParseMode
 from telegram.ext import ExtBot
 
@@ -18,7 +18,7 @@ from bot.channels.telegram.failures import why
 from bot.channels.telegram.limits import SendLimiter
 from bot.channels.telegram.request import AiohttpRequest, FloodError, Json
 from bot.logs import fields
-from bot.ports.messages import DEFAULT_LANGUAGE
+from bot.ports.messages import DEFAULT_LANGUAGE, Attachment
 
 UPDATE_KINDS = ("message", "edited_message", "callback_query")  # all that we ask Telegram for
 REFUSALS_BELIEVED = 3  # in a row, of a token that worked before
@@ -101,6 +101,11 @@ class TelegramAccount(ExtBot[int]):
             return msgspec.convert(sent, _Sent).message_id
         except msgspec.ValidationError:
             raise error.NetworkError("The answer names no message") from None
+
+    async def send_file(self, chat: int, file: Attachment) -> int:
+        """Send a file and give the number of the message."""
+        sent = await self.send_document(chat, InputFile(file.content, filename=file.name))
+        return sent.message_id
 
     async def raw_updates(self, offset: int | None, poll_for: int) -> list[object]:
         """Ask for updates from `offset` on, which acknowledges all before it; wait for one `poll_for` seconds.

@@ -15,7 +15,7 @@ from bot.channels.telegram.parts import Part, parts
 from bot.channels.telegram.request import FloodError, GroupFullError, Json, ServerTroubleError
 from bot.channels.telegram.updates import address, chat_id, message_key
 from bot.logs import fields
-from bot.ports.messages import Button, Outgoing, plain
+from bot.ports.messages import Attachment, Button, Outgoing, plain
 from bot.ports.sending import SendError, Trouble
 
 # How Telegram says that a chat is no more, in the description of a 400; all else that it refuses is about the message.
@@ -36,6 +36,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
 
     part: Part
     markup: Json | None = None  # as the Bot API has it
+    file: Attachment | None = None  # in place of a text
 
 
 class TelegramChannel:
@@ -73,7 +74,7 @@ class TelegramChannel:
                 if number and not refused.is_final:
                     self._keep((refused.moved_to or outgoing.chat, outgoing.key), pieces[number:])
                 raise refused from None
-        self._note_keyboard(outgoing.chat, pieces[-1])
+            self._note_keyboard(outgoing.chat, piece)
         return reference
 
     def _pieces(self, outgoing: Outgoing, to: int, late_since: dt.datetime | None) -> list[Piece]:
@@ -90,13 +91,15 @@ class TelegramChannel:
             cut[-1] = msgspec.structs.replace(cut[-1], markup=_location_keyboard(label))
         elif not outgoing.buttons and outgoing.chat in self._asked_location:
             cut[-1] = msgspec.structs.replace(cut[-1], markup=NO_KEYBOARD)
+        if outgoing.file is not None:
+            cut.append(Piece(part=Part(plain="", html=""), file=outgoing.file))
         return cut
 
-    def _note_keyboard(self, chat: str, last: Piece) -> None:
+    def _note_keyboard(self, chat: str, sent: Piece) -> None:
         """Remember where the button for the location stands, so that the next message takes it away."""
-        if last.markup is not None and "keyboard" in last.markup:
+        if sent.markup is not None and "keyboard" in sent.markup:
             self._asked_location.add(chat)
-        elif last.markup is NO_KEYBOARD:
+        elif sent.markup is NO_KEYBOARD:
             self._asked_location.discard(chat)
 
     def _keep(self, key: tuple[str, str], rest: list[Piece]) -> None:
@@ -106,6 +109,8 @@ class TelegramChannel:
 
     async def _send_piece(self, to: int, piece: Piece) -> str:
         """Send one message; where Telegram objects to its form, in a plainer one or in smaller parts."""
+        if piece.file is not None:
+            return message_key(to, await self._account.send_file(to, piece.file))
         try:
             return await self._send_form(to, piece, is_html=True)
         except error.BadRequest as failure:

@@ -20,6 +20,7 @@ from bot.ports.clock import Clock
 from bot.ports.stores import Hold, StoreDownError
 
 POLL_FOR = 25  # seconds that Telegram keeps a poll open
+SURE_FOR = 1.0  # seconds after the poll was seen to be this process's; two that poll for so long do no harm
 TURN_EVERY = 5.0  # seconds until it is asked again whether another process still polls
 GIVE_UP_AFTER = 2.0  # seconds for the answers to presses that are under way at the stop
 
@@ -47,6 +48,7 @@ class TelegramPolling:
         self._poll_for = poll_for
         self._offset: int | None = None
         self._stored: frozenset[int] = frozenset()  # numbers of the updates that the last poll brought
+        self._ours_until = 0.0  # in the loop's own time
         self._backoff = Backoff()
         self._answers: set[asyncio.Task[None]] = set()
 
@@ -83,8 +85,8 @@ class TelegramPolling:
         return None
 
     async def _poll(self, stop: asyncio.Event, hold: Hold) -> None:
-        self._offset = None  # another process may have polled since
-        while not stop.is_set() and await asyncio.to_thread(hold.is_good):
+        self._offset, self._ours_until = None, 0.0  # another process may have polled since
+        while not stop.is_set() and await self._is_ours(hold):
             try:
                 batch = await unless(stop, self._account.raw_updates(self._offset, self._poll_for))
             except error.InvalidToken:
@@ -103,6 +105,15 @@ class TelegramPolling:
                 # anew, at random: what then had a smaller one would be taken for acknowledged.
                 self._offset = None
             self._backoff.reset()
+
+    async def _is_ours(self, hold: Hold) -> bool:
+        """Say whether the poll is still this process's; what was so a moment ago is taken to be so."""
+        now = asyncio.get_running_loop().time()
+        if now < self._ours_until:
+            return True
+        is_good = await asyncio.to_thread(hold.is_good)
+        self._ours_until = now + SURE_FOR if is_good else now
+        return is_good
 
     async def _store(self, batch: list[object]) -> bool:
         """Store updates; the next poll asks past them, or for all of them again where that cannot be."""

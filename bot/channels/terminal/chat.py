@@ -8,14 +8,16 @@ import shutil
 import sys
 import uuid
 from collections.abc import Awaitable, Callable
+from pathlib import Path
 
 from bot.channels.terminal import wording
+from bot.channels.terminal.files import keep
 from bot.channels.terminal.lines import Lines
 from bot.channels.terminal.page import rendered
 from bot.channels.terminal.shown import Shown
 from bot.ports.cleaning import clean
 from bot.ports.clock import Clock
-from bot.ports.messages import Button, Incoming, Outgoing, Sender
+from bot.ports.messages import Attachment, Button, Incoming, Outgoing, Sender
 
 SCHEME = "terminal"
 LEAVING = ("/quit", "/exit")
@@ -44,6 +46,8 @@ class TerminalChat:
         if outgoing.chat == self.sender.address:
             text = outgoing.text if late_since is None or self._late is None else self._late(outgoing, late_since)
             self._show(Outgoing(key=outgoing.key, chat=outgoing.chat, text=text, buttons=outgoing.buttons))
+            if outgoing.file is not None:
+                self._note(_kept(outgoing.file))
         return f"{SCHEME}:{uuid.uuid4().hex}"
 
     async def run(self, lines: Lines, hear: Hear, *, first: str | None = None) -> None:
@@ -106,6 +110,14 @@ class TerminalChat:
     def _write(self, text: str) -> None:
         sys.stdout.write(f"\n{text}\n")
         sys.stdout.flush()
+
+
+def _kept(file: Attachment) -> str:
+    """Keep a file in the working folder and say where."""
+    try:
+        return wording.FILE_KEPT.format(path=keep(file, Path.cwd()))
+    except OSError as failure:
+        return wording.FILE_NOT_KEPT.format(name=file.name, why=failure.strerror or type(failure).__name__)
 
 
 def _width() -> int:

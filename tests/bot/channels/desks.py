@@ -25,7 +25,7 @@ class EchoDesk:
         with self._store.begin() as work:
             return sum(work.inbox.store(incoming, self._clock.now()) for incoming in messages)
 
-    def work(self, is_over=lambda: False):
+    def work(self, is_over=lambda: False, told=lambda: None):
         handled = 0
         with self._store.begin() as work:
             while not is_over() and (claimed := work.inbox.claim()):
@@ -33,6 +33,8 @@ class EchoDesk:
                     self._answer(work, received.incoming)
                     work.inbox.mark_handled(received.id, self._clock.now())
                     handled += 1
+        if handled:
+            told()
         return handled
 
     def remind(self):

@@ -39,6 +39,11 @@ def desk():
     return EchoDesk(MemoryStore(), FakeClock())
 
 
+def from_any_thread(call):
+    loop = asyncio.get_running_loop()
+    return lambda: loop.call_soon_threadsafe(call)
+
+
 def a_service(worker, part, way_in, log):
     async def sign_out():
         log.append("signed out")
@@ -50,7 +55,7 @@ def a_service(worker, part, way_in, log):
 async def test_what_was_left_over_and_what_comes_in_is_handled(desk):
     stop, handled = asyncio.Event(), asyncio.Event()
     desk.take(a_message(1))
-    worker = Worker(desk, handled.set)
+    worker = Worker(desk, from_any_thread(handled.set))
     working = asyncio.create_task(worker.run(stop))
     await handled.wait()
     handled.clear()
@@ -69,14 +74,14 @@ async def test_a_worker_tries_again_after_a_failure(desk, monkeypatch):
     work, stop, handled = desk.work, asyncio.Event(), asyncio.Event()
     failures = [OSError("disk"), OSError("disk")]
 
-    def failing(is_over):
+    def failing(is_over, told):
         if failures:
             raise failures.pop()
-        return work(is_over)
+        return work(is_over, told)
 
     monkeypatch.setattr(desk, "work", failing)
     desk.take(a_message(1))
-    working = asyncio.create_task(Worker(desk, handled.set).run(stop))
+    working = asyncio.create_task(Worker(desk, from_any_thread(handled.set)).run(stop))
     await handled.wait()
 
     assert len(desk.heard) == 1

@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 
 from bot.channels.telegram.channel import TelegramChannel
-from bot.ports.messages import Button, bold
+from bot.ports.messages import Attachment, Button, bold
 from bot.ports.sending import SendError, Trouble
 from tests.bot.channels.telegram.conftest import NOW, an_outgoing
 from tests.botapi.faults import Drop, Garbage, HalfAnswer, Refuse, Wait, broken, too_many
@@ -252,3 +252,33 @@ async def test_an_address_of_another_channel_is_refused(channel, noor):
         await channel.send(an_outgoing(noor).__class__(key="k", chat="terminal:noor", text="x"))
 
     assert caught.value.is_final
+
+
+FILE = Attachment(name="farm-records.csv", text='"number"\r\n"1"\r\n')
+
+
+async def test_a_file_follows_its_message_as_a_document(server, channel, noor):
+    reference = await channel.send(an_outgoing(noor, "Your records.", buttons=ROW, file=FILE))
+
+    text, document = server.sent(noor)
+    assert (text.text, text.labels, text.file) == ("Your records.", ["Watered", "In an hour"], None)
+    assert (document.file.name, document.file.content) == (FILE.name, b"\xef\xbb\xbf" + FILE.text.encode())
+    assert reference == f"telegram:{noor.id}:{document.message_id}"
+
+
+async def test_after_a_failure_the_file_alone_is_sent_again(server, channel, noor):
+    server.faults("sendDocument", broken())
+    with pytest.raises(SendError):
+        await channel.send(an_outgoing(noor, "Your records.", file=FILE))
+
+    await channel.send(an_outgoing(noor, "Your records.", file=FILE))
+
+    assert [sent.text for sent in server.sent(noor)] == ["Your records.", ""]
+
+
+async def test_a_file_to_a_person_who_has_blocked_the_bot_is_a_chat_that_is_gone(server, channel, noor):
+    server.faults("sendDocument", Refuse(code=403, description="Forbidden: bot was blocked by the user"))
+
+    with pytest.raises(SendError) as refused:
+        await channel.send(an_outgoing(noor, "Your records.", file=FILE))
+    assert refused.value.chat_gone

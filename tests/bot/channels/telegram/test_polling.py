@@ -286,6 +286,7 @@ async def test_only_the_process_that_holds_the_poll_polls_and_another_takes_over
 
 
 async def test_a_process_that_lost_the_poll_stops_polling(server, inbox, make_polling, running, noor, monkeypatch):
+    monkeypatch.setattr(polling, "SURE_FOR", 0.0)
     monkeypatch.setattr(polling, "TURN_EVERY", 0.01)
     store = MemoryStore()
     running(make_polling(hold=lambda: store.hold("polling"), poll_for=0))

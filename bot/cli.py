@@ -199,6 +199,7 @@ def _serve(_: argparse.Namespace) -> int | None:
         service = bootstrap.build_serve(settings)
     try:
         asyncio.run(signals.run(service.run))
+        signals.leave()
     except (TokenRefusedError, PortError) as error:
         raise CommandError(str(error)) from None
     except OSError:  # a sentence is made of it, as with every command

@@ -47,8 +47,8 @@ class TelegramPolling:
         self._commands = commands
         self._poll_for = poll_for
         self._offset: int | None = None
-        self._stored: frozenset[int] = frozenset()  # numbers of the updates that the last poll brought
         self._ours_until = 0.0  # in the loop's own time
+        self._stored: frozenset[int] = frozenset()  # numbers of the updates that the last poll brought
         self._backoff = Backoff()
         self._answers: set[asyncio.Task[None]] = set()
 

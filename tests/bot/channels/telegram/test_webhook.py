@@ -1,6 +1,7 @@
 """Updates that Telegram brings: let in with the secret only, stored before the answer."""
 
 import asyncio
+import contextlib
 import io
 import json
 from types import SimpleNamespace
@@ -102,8 +103,60 @@ async def test_a_call_with_nonsense_breaks_nothing(inbox, post, body, status):
 
 
 @pytest.mark.usefixtures("served")
+async def test_an_update_of_a_megabyte_is_taken(server, inbox, post):
+    noor = server.person("Noor")
+    message = {
+        **server.message(noor.chat, 1, noor.user),
+        "text": "tub 3 watered",
+        "entities": [{"type": "x" * 1_000_000}],
+    }
+
+    status = await post(json.dumps({"update_id": 1, "message": message}).encode())
+
+    assert (status, inbox.texts) == (200, ["tub 3 watered"])
+
+
+@pytest.mark.usefixtures("served")
+async def test_what_is_too_large_is_refused_before_it_is_read_whole(address):
+    """Announced as a hundred megabytes, of which no more is sent than shows that it is too much."""
+    sent = 0
+
+    async def body():
+        nonlocal sent
+        while sent < 100 * 1024 * 1024:
+            sent += 65536
+            yield b"x" * 65536
+            await asyncio.sleep(0)
+
+    async with aiohttp.ClientSession() as session:
+        with contextlib.suppress(aiohttp.ClientError):
+            headers = {webhook.SECRET_HEADER: SECRET}
+            async with session.post(address.url, data=body(), headers=headers) as answer:
+                assert answer.status == 413
+
+    assert sent < 8 * webhook.LARGEST
+
+
+@pytest.mark.usefixtures("served")
+async def test_the_secret_is_compared_in_constant_time_before_anything_is_read(post, monkeypatch):
+    compared = []
+
+    def compare(given, secret):
+        compared.append(given)
+        return given == secret
+
+    monkeypatch.setattr(webhook.hmac, "compare_digest", compare)
+
+    assert await post(b"x" * (webhook.LARGEST + 1), "wrong") == 403
+    assert await post(b"{}", "") == 403
+    assert compared == [b"wrong", b""]
+
+
+@pytest.mark.usefixtures("served")
 async def test_other_paths_and_methods_are_not_there(address, post):
     assert await post(b"{}", path=address.url + "/more") == 404
+    assert await post(b"{}", path=address.url.removesuffix("/hook")) == 404
+    assert await post(b"{}", None, path=address.url + "/more") == 404
     async with aiohttp.ClientSession() as session, session.get(address.url) as answer:
         assert answer.status == 405
 

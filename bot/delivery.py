@@ -233,7 +233,10 @@ class Delivery:
         self._woken.set()
 
     async def _deliver(self, entry: Waiting) -> None:
+        begun = self._clock.now()
         outgoing = await self._looked_at(entry)
+        if self._clock.now() - begun > CLAIM_FOR - dt.timedelta(seconds=SEND_WITHIN):
+            return  # the look took so long that the claim may end before the message is sent: it is claimed anew
         if outgoing is None:
             _LOG.info("message is overtaken and not sent", extra=fields(message=entry.id))
             self._ends.append(GivenUp(entry.id, self._clock.now(), OVERTAKEN))

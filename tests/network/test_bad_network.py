@@ -1,5 +1,9 @@
 """The whole bot on a bad network: late, in order, once, or not at all where it makes no sense any more."""
 
+import asyncio
+import subprocess
+import sys
+
 import pytest
 
 from bot.channels.telegram.account import REFUSALS_BELIEVED, TokenRefusedError
@@ -192,3 +196,24 @@ async def test_a_token_that_is_withdrawn_ends_the_program_and_is_told_in_a_line(
 
     with pytest.raises(TokenRefusedError, match="OVIPOST_TELEGRAM_TOKEN"):
         await bot.ended(within=10)
+
+
+async def test_the_command_ends_with_a_code_and_a_sentence_that_does_not_tell_the_token(server, tmp_path):
+    environment = {
+        "OVIPOST_TELEGRAM_TOKEN": server.token,
+        "OVIPOST_TELEGRAM_API": server.api,
+        "OVIPOST_DB": f"sqlite:///{tmp_path / 'ovipost.db'}",
+    }
+    command = [sys.executable, "-m", "bot", "serve"]
+    program = await asyncio.create_subprocess_exec(*command, env=environment, stderr=subprocess.PIPE)
+    await server.until(lambda: server.calls_of("getupdates"), within=30)
+    server.faults("getUpdates", Refuse(code=401, description="Unauthorized"), times=REFUSALS_BELIEVED)
+    server.says(server.person("Noor"), "help")
+
+    _, told = await asyncio.wait_for(program.communicate(), 20)
+
+    *_, sentence = told.decode().splitlines()
+    assert program.returncode == 2
+    assert sentence.startswith("Telegram refuses the token: check OVIPOST_TELEGRAM_TOKEN")
+    assert server.token.partition(":")[2] not in told.decode()
+    assert "Traceback" not in told.decode()

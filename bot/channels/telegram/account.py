@@ -84,7 +84,7 @@ class TelegramAccount(ExtBot[int]):
             await request.shutdown()
 
     async def send_text(
-        self, chat: int, text: str, *, is_html: bool = False, markup: Json | None = None
+        self, chat: int, text: str, *, is_html: bool = False, markup: Json | None = None, is_silent: bool = False
     ) -> int:  # fmt: skip
         """Send a text, without previews of the links in it, and give the number of the message.
 
@@ -95,6 +95,8 @@ class TelegramAccount(ExtBot[int]):
             data["parse_mode"] = ParseMode.HTML
         if markup is not None:
             data["reply_markup"] = markup
+        if is_silent:
+            data["disable_notification"] = True
         call, url = self._sending.call, f"{self.base_url}/sendMessage"
         sent = await self._limiter.process_request(call, (url, data), {}, "sendMessage", data, None)
         try:

@@ -11,6 +11,7 @@ from contextlib import closing
 import pytest
 import sqlalchemy as sa
 
+from bot.storage import migrate
 from tests.botapi.faults import Wait
 from tests.botapi.server import BotApiServer
 
@@ -100,7 +101,8 @@ async def test_while_telegram_is_not_there(serve):
     await ends(process)
 
 
-async def test_before_it_has_its_database(serve, locked):
+async def test_before_it_has_its_database(serve, locked, tmp_path):
+    migrate.upgrade(f"sqlite:///{tmp_path}/a.db")
     locked()
     process = await serve()
     async with asyncio.timeout(20):

@@ -34,7 +34,7 @@ AT_ONCE_MOVED = 2  # tries of a message that goes to a new address without waiti
 UNEXPECTED_TRIES = 10  # about half an hour: then a message that breaks its channel is given up
 LOOK_AGAIN = 5.0  # seconds between looks at an outbox in which nothing is due: another process may have posted
 LOOK_SOON = 1.0  # seconds between looks while something due is another worker's
-STOP_WITHIN = 8.0  # seconds that messages in flight get when the program stops
+STOP_WITHIN = 7.0  # seconds that messages in flight get when the program stops
 
 OVERTAKEN, MOVED = "overtaken", "the chat has a new address"  # why a message is not sent, or not yet
 

@@ -21,8 +21,9 @@ from bot.logs import fields
 from bot.outages import Outage, pause_after
 from bot.ports.clock import Clock
 from bot.ports.messages import Outgoing
+from bot.ports.outbox import Waiting
 from bot.ports.sending import Channel, SendError, Trouble
-from bot.ports.stores import Store, UnitOfWork, Waiting
+from bot.ports.stores import Store, UnitOfWork
 from bot.ports.tally import UNCOUNTED, Counted, Tally
 
 LATE_AFTER = dt.timedelta(minutes=10)  # past this a message says when it was due

@@ -8,7 +8,7 @@ import msgspec
 import sqlalchemy as sa
 
 from bot.ports.messages import Outgoing
-from bot.ports.stores import Waiting
+from bot.ports.outbox import Waiting
 from bot.storage import tables
 from bot.storage.inserts import insert_each_once, insert_once
 

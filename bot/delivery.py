@@ -124,7 +124,8 @@ class Delivery:
         self._at_once = at_once
         self._tally = tally
         self._outages = {name: Outage(name, chance) for name in channels}
-        self._sending: dict[asyncio.Task[None], str] = {}  # with their channels
+        self._sending: dict[asyncio.Task[None], Waiting] = {}
+        self._pushes: set[int] = set()  # that are sent and not written down yet
         self._ends: list[End] = []  # of messages that are sent or not, to be written down in the next round
         self._failures = 0  # of the store, one after another
         self._sent = 0
@@ -183,9 +184,11 @@ class Delivery:
         self._sent += sum(isinstance(end, Sent) for end in ends)
         for end in ends:
             self._tally.count(_COUNTED[type(end)])
+            self._pushes.discard(end.id)
+        self._pushes |= {entry.id for entry in claimed if entry.outgoing.is_push}
         for entry in claimed:
             task = asyncio.create_task(self._deliver(entry))
-            self._sending[task] = _channel_of(entry)
+            self._sending[task] = entry
             task.add_done_callback(self._done)
         if claimed or next_at is None:
             return LOOK_AGAIN  # one that is sent wakes us
@@ -198,13 +201,20 @@ class Delivery:
             for end in ends:
                 _write_down(work, end)
             claimed: list[Waiting] = []
+            # Of what leaves by itself one at a time, sent and marked, so that a kill repeats no more than that one.
+            is_push_under_way = not self._pushes <= {end.id for end in ends}
             for channels, most in self._let_through(now, free):
-                claimed += work.outbox.claim(now, most, until=now + CLAIM_FOR, channels=channels)
+                until = now + CLAIM_FOR
+                claimed += work.outbox.claim(now, most, until=until, channels=channels, pushes=False)
+                if most > len(claimed) and not is_push_under_way:
+                    pushes = work.outbox.claim(now, 1, until=until, channels=channels, pushes=True)
+                    is_push_under_way = bool(pushes)
+                    claimed += pushes
             return claimed, None if claimed else self._next_at(work)
 
     def _let_through(self, now: dt.datetime, free: int) -> Iterator[tuple[tuple[str, ...], int]]:
         """Give what to claim: of services that work as much as is free, of each that is out what it lets through."""
-        under_way = Counter(self._sending.values())
+        under_way = Counter(map(_channel_of, self._sending.values()))
         bounds = {name: outage.lets_through(now, under_way[name]) for name, outage in self._outages.items()}
         working = tuple(name for name, bound in bounds.items() if bound is None)
         found = [(working, free), *(((name,), min(bound, free)) for name, bound in bounds.items() if bound is not None)]
@@ -230,7 +240,9 @@ class Delivery:
                 sleeper.cancel()
 
     def _done(self, task: asyncio.Task[None]) -> None:
-        del self._sending[task]
+        entry = self._sending.pop(task)
+        if all(end.id != entry.id for end in self._ends):
+            self._pushes.discard(entry.id)  # it came to no end: it is claimed anew
         self._woken.set()
 
     async def _deliver(self, entry: Waiting) -> None:

@@ -246,8 +246,11 @@ class MemoryOutbox:
         for outgoing in messages:
             self.post(outgoing, at)
 
-    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
-        come = [line for line in self._first_of(channels) if line.leave_at <= now]
+    def claim(
+        self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str], pushes: bool
+    ) -> list[Waiting]:
+        first = [line for line in self._first_of(channels) if line.leave_at <= now]
+        come = [line for line in first if _waiting(line).outgoing.is_push is pushes]
         claimed = sorted(come, key=lambda line: (line.post_at, line.id))[:limit]
         for line in claimed:
             _change(self._lines, line.id, leave_at=_utc(until))

@@ -29,10 +29,13 @@ class Outbox(Protocol):
         """Put messages out, each unless its key was posted to that chat before."""
         ...
 
-    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
+    def claim(
+        self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str], pushes: bool
+    ) -> list[Waiting]:
         """Give of each chat the first message, if it may leave now, and keep it from others until a time.
 
-        `channels` are what stands before the colon in the chats' addresses. Whoever dies with a claim, or marks nothing
+        `channels` are what stands before the colon in the chats' addresses; `pushes` is for those that are pushes, else
+        for those that are not. Whoever dies with a claim, or marks nothing
         until then, leaves the message to the next.
         """
         ...

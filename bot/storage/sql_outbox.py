@@ -71,11 +71,11 @@ def _first_in_line(channels: tuple[str, ...]) -> sa.ColumnElement[bool]:
 
 
 @functools.cache
-def _claim(channels: tuple[str, ...]) -> sa.Select[int, str, dt.datetime, int]:
+def _claim(channels: tuple[str, ...], *, pushes: bool) -> sa.Select[int, str, dt.datetime, int]:
     # Only the first in line is ever claimed, so that nobody can get hold of the second meanwhile.
     return (
         sa.select(_OUTBOX.id, _OUTBOX.body, _OUTBOX.post_at, _OUTBOX.tries)
-        .where(_first_in_line(channels), _OUTBOX.leave_at <= _NOW)
+        .where(_first_in_line(channels), _OUTBOX.leave_at <= _NOW, _OUTBOX.is_push if pushes else ~_OUTBOX.is_push)
         .order_by(_OUTBOX.post_at, _OUTBOX.id)
         .limit(sa.bindparam("most"))
         .with_for_update(of=tables.outbox, skip_locked=True)
@@ -102,9 +102,11 @@ class SqlOutbox:
         """Put messages out, each unless its key was posted to that chat before."""
         insert_each_once(self._connection, tables.outbox, _KEYS, [_row(outgoing, at) for outgoing in messages])
 
-    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
+    def claim(
+        self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str], pushes: bool
+    ) -> list[Waiting]:
         """Give of each chat the first message, if it may leave now, and keep it from others until a time."""
-        claim = _claim(tuple(sorted(channels)))
+        claim = _claim(tuple(sorted(channels)), pushes=pushes)
         claimed = [_waiting(row) for row in self._connection.execute(claim, {"now": now, "most": limit})]
         if claimed:
             self._connection.execute(_KEEP, {"ids": [one.id for one in claimed], "at": until})
@@ -158,6 +160,7 @@ def _row(outgoing: Outgoing, at: dt.datetime) -> dict[str, object]:
         "leave_at": at,
         "tries": 0,
         "is_kept": outgoing.is_kept,
+        "is_push": outgoing.is_push,
     }
 
 

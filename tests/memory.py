@@ -222,10 +222,6 @@ class MemoryInbox:
     def mark_handled(self, received: int, at: dt.datetime) -> None:
         _change(self._lines, received, done_at=_utc(at))
 
-    def mark_all_handled(self, received: Sequence[int], at: dt.datetime) -> None:
-        for one in received:
-            self.mark_handled(one, at)
-
     def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> bool:
         return _change(
             self._lines, received, tries=1, is_given_up=give_up, done_at=_utc(at) if give_up else None
@@ -381,10 +377,6 @@ class MemoryDialogs:
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         self._dialogs[chat, address] = state
-
-    def save_all(self, states: Sequence[tuple[str, str, bytes]]) -> None:
-        for chat, address, state in states:
-            self.save(chat, address, state)
 
     def move_chat(self, old: str, new: str) -> None:
         for chat, address in [key for key in self._dialogs if key[0] == old]:

@@ -146,10 +146,6 @@ class Inbox(Protocol):
         """Take one off the list of those that wait; only its key is kept."""
         ...
 
-    def mark_all_handled(self, received: Sequence[int], at: dt.datetime) -> None:
-        """Take several off."""
-        ...
-
     def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> bool:
         """Count a failed try; `give_up` takes it off the list, kept for the owner to see. False: it waits no more."""
         ...
@@ -236,10 +232,6 @@ class Dialogs(Protocol):
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
-        ...
-
-    def save_all(self, states: Sequence[tuple[str, str, bytes]]) -> None:
-        """Keep several, each as chat, address and state."""
         ...
 
     def move_chat(self, old: str, new: str) -> None:

@@ -30,13 +30,7 @@ def insert_each_once(
 
 def put(connection: sa.Connection, table: sa.Table, **values: object) -> None:
     """Add a row, or put its values in place of those under the same primary key."""
-    put_each(connection, table, [values])
-
-
-def put_each(connection: sa.Connection, table: sa.Table, rows: Sequence[Mapping[str, object]]) -> None:
-    """Add rows, or put their values in place of those under the same primary keys."""
-    if rows:
-        connection.execute(_upsert(connection.dialect.name, table), rows)
+    connection.execute(_upsert(connection.dialect.name, table), values)
 
 
 @functools.cache

@@ -1,11 +1,9 @@
 """Open dialogs in a database."""
 
-from collections.abc import Sequence
-
 import sqlalchemy as sa
 
 from bot.storage import tables
-from bot.storage.inserts import put_each
+from bot.storage.inserts import put
 
 _DIALOGS = tables.dialogs.c
 _THIS = sa.and_(_DIALOGS.chat == sa.bindparam("in_chat"), _DIALOGS.address == sa.bindparam("of_address"))
@@ -29,12 +27,7 @@ class SqlDialogs:
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
-        self.save_all([(chat, address, state)])
-
-    def save_all(self, states: Sequence[tuple[str, str, bytes]]) -> None:
-        """Keep several, each as chat, address and state."""
-        rows = [{"chat": chat, "address": address, "state": state} for chat, address, state in states]
-        put_each(self._connection, tables.dialogs, rows)
+        put(self._connection, tables.dialogs, chat=chat, address=address, state=state)
 
     def move_chat(self, old: str, new: str) -> None:
         """Give a chat another address; where something is open under the new one, that stays."""

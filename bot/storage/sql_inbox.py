@@ -1,7 +1,7 @@
 """The inbox in a database."""
 
 import datetime as dt
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 
 import msgspec
 import sqlalchemy as sa
@@ -87,12 +87,7 @@ class SqlInbox:
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:
         """Take one off the list of those that wait."""
-        self.mark_all_handled([received], at)
-
-    def mark_all_handled(self, received: Sequence[int], at: dt.datetime) -> None:
-        """Take several off."""
-        if received:
-            self._connection.execute(_HANDLED, [{"received": one, "at": at} for one in received])
+        self._connection.execute(_HANDLED, {"received": received, "at": at})
 
     def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> bool:
         """Count a failed try; `give_up` takes it off the list, kept for the owner to see. False: it waits no more."""

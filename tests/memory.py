@@ -206,6 +206,9 @@ class MemoryInbox:
         whose = self._kept.members.get(incoming.sender.address) or self._kept.chats.get(incoming.chat)
         return _add(self._lines, incoming.key, incoming, at, farm=whose.farm if whose else None)
 
+    def store_all(self, messages: Sequence[Incoming], at: dt.datetime) -> int:
+        return sum(self.store(incoming, at) for incoming in messages)
+
     def claim(self, limit: int = 16, *, passing_over: Collection[str] = ()) -> list[Received]:
         found: list[Received] = []
         seen: set[object] = set()

@@ -59,7 +59,7 @@ class Desk:
         """Put messages into the inbox, all or none; give how many were not there already."""
         now = self._clock.now()
         with self._store.begin() as uow:
-            return sum(uow.inbox.store(incoming, now) for incoming in messages)
+            return uow.inbox.store_all(messages, now)
 
     def work(self, is_over: Callable[[], bool] = lambda: False, told: Callable[[], None] = lambda: None) -> int:
         """Handle all that waits in the inbox, or until it is over, and give how many messages that was.

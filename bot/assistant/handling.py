@@ -63,7 +63,7 @@ class Handler:
         self._keep(uow, turn, keeper)
         answer = turn.outgoing()
         if answer.text:
-            uow.outbox.post(answer, now)
+            uow.outbox.post_all([answer], now)
 
     def _keep(self, uow: UnitOfWork, turn: Turn, keeper: str) -> None:
         """Put what comes of a message into the stores, or take out of them what is to be forgotten."""

@@ -65,7 +65,7 @@ class Journal(Protocol):
     """Append-only events of all farms; only an erasure that a person asks for rewrites any."""
 
     def append(self, farm: int, events: Sequence[Event]) -> None:
-        """Add events; raise NumberTakenError where one of their numbers is taken."""
+        """Add events; raise NumberTakenError, at the latest at the end of the unit of work, where a number is taken."""
         ...
 
     def append_all(self, news: Mapping[int, Sequence[Event]]) -> None:
@@ -132,6 +132,10 @@ class Inbox(Protocol):
 
     def store(self, incoming: Incoming, at: dt.datetime) -> bool:
         """Keep a message; False where its key is known already."""
+        ...
+
+    def store_all(self, messages: Sequence[Incoming], at: dt.datetime) -> int:
+        """Keep messages, and give how many had keys that were not known already."""
         ...
 
     def claim(self, limit: int = 16, *, passing_over: Collection[str] = ()) -> list[Received]:

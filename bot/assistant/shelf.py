@@ -13,7 +13,7 @@ from core.farm.fold import FarmFold
 from core.journal.event import Event
 from core.rules.forecasts import Forecast, forecasts
 
-KEPT_EVENTS = 200_000  # of all farms together; half a kilobyte each
+KEPT_EVENTS = 200_000  # of all farms together; each takes up to 0.7 kB, with what is folded of it
 A_FARM = 50  # events that take as much room as what a farm has besides its events
 
 

@@ -11,10 +11,11 @@ from heapq import merge
 from typing import assert_never
 
 import msgspec
+from msgspec.structs import replace
 
 from core.farm import bin_facts, tub_facts, wishes
 from core.farm.corrections import Standing
-from core.farm.farm import Farm
+from core.farm.farm import AskedChore, Farm
 from core.farm.ledger import Ledger
 from core.farm.names import Names
 from core.journal import event, facts, notices, wants
@@ -34,8 +35,17 @@ class _Mark(msgspec.Struct, frozen=True):
     """How far the fold had come, and what it was then."""
 
     at: int  # so many events in force
-    farm: Farm
+    farm: Farm  # without its reminders, whose mapping is the most of it
+    asked: tuple[AskedChore, ...]
     names: Names
+
+    @classmethod
+    def of(cls, at: int, farm: Farm, names: Names) -> "_Mark":
+        return cls(at, replace(farm, asked={}, last_said=()), tuple(farm.asked.values()), names)
+
+    def ledger(self) -> Ledger:
+        """Give a ledger that goes on from here."""
+        return Ledger(self.names.copy(), replace(self.farm, asked={chore.number: chore for chore in self.asked}))
 
 
 class FarmFold:
@@ -82,7 +92,7 @@ class FarmFold:
             return fold([*kept, *entries])
         at = self._place_of([*old, *entries])
         mark = self._mark_before(at)
-        ledger = Ledger(mark.names.copy(), mark.farm)
+        ledger = mark.ledger()
         for entry in self.in_force[mark.at : at] + self._changed_from(at, old, entries):
             apply(ledger, entry)
         known = self.farm
@@ -100,9 +110,9 @@ class FarmFold:
         self.standing.take(events)
         standing = (self.standing.form(entry) for entry in self.standing.events)
         entries = sorted((entry for entry in standing if entry is not None), key=event.order)
-        self._marks = [_Mark(0, Farm(), Names.of(entries))]
+        self._marks = [_Mark.of(0, Farm(), Names.of(entries))]
         self.in_force, self._of_kind = [], {}
-        self._ledger = Ledger(self._marks[0].names.copy())
+        self._ledger = self._marks[0].ledger()
         self._go_on(entries)
 
     def _put(self, old: Sequence[Event], new: Sequence[Event]) -> None:
@@ -116,7 +126,7 @@ class FarmFold:
             for entry in self.in_force[mark.at :]:
                 self._of_kind[type(entry.body)].pop()
             del self.in_force[mark.at :]
-            self._ledger = Ledger(mark.names.copy(), mark.farm)
+            self._ledger = mark.ledger()
         self._go_on(coming)
 
     def _place_of(self, changed: Sequence[Event]) -> int:
@@ -167,7 +177,7 @@ class FarmFold:
         for mark, after in zip(self._marks[1:], self._marks[2:], strict=False):
             if after.at - kept[-1].at > max(APART, (at - after.at) // THINNED):
                 kept.append(mark)
-        self._marks = [*kept, *self._marks[1:][-1:], _Mark(at, farm, self._ledger.names.copy())]
+        self._marks = [*kept, *self._marks[1:][-1:], _Mark.of(at, farm, self._ledger.names.copy())]
 
 
 def _gives_name(entries: Iterable[Event]) -> bool:

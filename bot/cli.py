@@ -128,12 +128,16 @@ def _settings() -> "Settings":
 @contextlib.contextmanager
 def _store_errors() -> Iterator[None]:
     from bot.bootstrap import StoreError
+    from bot.ports.stores import StoreDownError
+    from bot.storage import troubles
     from bot.storage.backup import BackupError
 
     try:
         yield
     except (StoreError, BackupError) as error:
         raise CommandError(_sentence(str(error))) from None
+    except StoreDownError as error:
+        raise CommandError(troubles.sentence(error)) from None
 
 
 @contextlib.contextmanager
@@ -195,6 +199,7 @@ def _serve(_: argparse.Namespace) -> int | None:
         service = bootstrap.build_serve(settings)
     try:
         asyncio.run(signals.run(service.run))
+        signals.leave()
     except (TokenRefusedError, PortError) as error:
         raise CommandError(str(error)) from None
     except OSError:  # a sentence is made of it, as with every command
@@ -275,7 +280,7 @@ def _journal(given: argparse.Namespace) -> None:
 
     with _store_errors():
         store = bootstrap.open_store(_settings().db, make=False)
-    with contextlib.closing(store):
+    with _store_errors(), contextlib.closing(store):
         rows = json_lines.journal_rows(store, given.farm)
         first = next(rows, None)
         if first is None and given.farm is not None:

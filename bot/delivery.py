@@ -21,8 +21,9 @@ from bot.logs import fields
 from bot.outages import Outage, pause_after
 from bot.ports.clock import Clock
 from bot.ports.messages import Outgoing
+from bot.ports.outbox import Waiting
 from bot.ports.sending import Channel, SendError, Trouble
-from bot.ports.stores import Store, UnitOfWork, Waiting
+from bot.ports.stores import Store, UnitOfWork
 from bot.ports.tally import UNCOUNTED, Counted, Tally
 
 LATE_AFTER = dt.timedelta(minutes=10)  # past this a message says when it was due
@@ -34,7 +35,7 @@ AT_ONCE_MOVED = 2  # tries of a message that goes to a new address without waiti
 UNEXPECTED_TRIES = 10  # about half an hour: then a message that breaks its channel is given up
 LOOK_AGAIN = 5.0  # seconds between looks at an outbox in which nothing is due: another process may have posted
 LOOK_SOON = 1.0  # seconds between looks while something due is another worker's
-STOP_WITHIN = 8.0  # seconds that messages in flight get when the program stops
+STOP_WITHIN = 7.0  # seconds that messages in flight get when the program stops
 
 OVERTAKEN, MOVED = "overtaken", "the chat has a new address"  # why a message is not sent, or not yet
 
@@ -123,7 +124,8 @@ class Delivery:
         self._at_once = at_once
         self._tally = tally
         self._outages = {name: Outage(name, chance) for name in channels}
-        self._sending: dict[asyncio.Task[None], str] = {}  # with their channels
+        self._sending: dict[asyncio.Task[None], Waiting] = {}
+        self._pushes: set[int] = set()  # that are sent and not written down yet
         self._ends: list[End] = []  # of messages that are sent or not, to be written down in the next round
         self._failures = 0  # of the store, one after another
         self._sent = 0
@@ -182,9 +184,11 @@ class Delivery:
         self._sent += sum(isinstance(end, Sent) for end in ends)
         for end in ends:
             self._tally.count(_COUNTED[type(end)])
+            self._pushes.discard(end.id)
+        self._pushes |= {entry.id for entry in claimed if entry.outgoing.is_push}
         for entry in claimed:
             task = asyncio.create_task(self._deliver(entry))
-            self._sending[task] = _channel_of(entry)
+            self._sending[task] = entry
             task.add_done_callback(self._done)
         if claimed or next_at is None:
             return LOOK_AGAIN  # one that is sent wakes us
@@ -197,13 +201,20 @@ class Delivery:
             for end in ends:
                 _write_down(work, end)
             claimed: list[Waiting] = []
+            # Of what leaves by itself one at a time, sent and marked, so that a kill repeats no more than that one.
+            is_push_under_way = not self._pushes <= {end.id for end in ends}
             for channels, most in self._let_through(now, free):
-                claimed += work.outbox.claim(now, most, until=now + CLAIM_FOR, channels=channels)
+                until = now + CLAIM_FOR
+                claimed += work.outbox.claim(now, most, until=until, channels=channels, pushes=False)
+                if most > len(claimed) and not is_push_under_way:
+                    pushes = work.outbox.claim(now, 1, until=until, channels=channels, pushes=True)
+                    is_push_under_way = bool(pushes)
+                    claimed += pushes
             return claimed, None if claimed else self._next_at(work)
 
     def _let_through(self, now: dt.datetime, free: int) -> Iterator[tuple[tuple[str, ...], int]]:
         """Give what to claim: of services that work as much as is free, of each that is out what it lets through."""
-        under_way = Counter(self._sending.values())
+        under_way = Counter(map(_channel_of, self._sending.values()))
         bounds = {name: outage.lets_through(now, under_way[name]) for name, outage in self._outages.items()}
         working = tuple(name for name, bound in bounds.items() if bound is None)
         found = [(working, free), *(((name,), min(bound, free)) for name, bound in bounds.items() if bound is not None)]
@@ -229,11 +240,16 @@ class Delivery:
                 sleeper.cancel()
 
     def _done(self, task: asyncio.Task[None]) -> None:
-        del self._sending[task]
+        entry = self._sending.pop(task)
+        if all(end.id != entry.id for end in self._ends):
+            self._pushes.discard(entry.id)  # it came to no end: it is claimed anew
         self._woken.set()
 
     async def _deliver(self, entry: Waiting) -> None:
+        begun = self._clock.now()
         outgoing = await self._looked_at(entry)
+        if self._clock.now() - begun > CLAIM_FOR - dt.timedelta(seconds=SEND_WITHIN):
+            return  # the look took so long that the claim may end before the message is sent: it is claimed anew
         if outgoing is None:
             _LOG.info("message is overtaken and not sent", extra=fields(message=entry.id))
             self._ends.append(GivenUp(entry.id, self._clock.now(), OVERTAKEN))

@@ -38,7 +38,8 @@ def start(level: str, *, has_traces: bool = True) -> None:
     handler = logging.StreamHandler()
     handler.setFormatter(LineFormatter(has_traces=has_traces))
     logging.basicConfig(level=level, handlers=[handler])
-    logging.getLogger("apscheduler").setLevel(logging.WARNING)  # it tells of every ring
+    for library in ("apscheduler", "uvicorn"):  # they tell of every ring, and of what we tell ourselves
+        logging.getLogger(library).setLevel(logging.WARNING)
 
 
 class LineFormatter(logging.Formatter):

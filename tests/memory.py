@@ -10,7 +10,8 @@ from typing import Any
 import msgspec
 
 from bot.ports.messages import Incoming, Outgoing
-from bot.ports.stores import Chat, Invite, Member, NumberTakenError, Received, Waiting
+from bot.ports.outbox import Waiting
+from bot.ports.stores import Chat, Invite, Member, NumberTakenError, Received
 from bot.ports.tally import Backlog
 from core.journal import codec
 from core.journal.event import Event
@@ -244,8 +245,11 @@ class MemoryOutbox:
         for outgoing in messages:
             self.post(outgoing, at)
 
-    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
-        come = [line for line in self._first_of(channels) if line.leave_at <= now]
+    def claim(
+        self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str], pushes: bool
+    ) -> list[Waiting]:
+        first = [line for line in self._first_of(channels) if line.leave_at <= now]
+        come = [line for line in first if _waiting(line).outgoing.is_push is pushes]
         claimed = sorted(come, key=lambda line: (line.post_at, line.id))[:limit]
         for line in claimed:
             _change(self._lines, line.id, leave_at=_utc(until))
@@ -357,14 +361,14 @@ class MemoryPeople:
             return None
         return self._kept.invites.pop(token)
 
+    def revoke_invites(self, farm: int) -> None:
+        _drop(self._kept.invites, lambda _, invite: invite.farm == farm)
+
     def prune_invites(self, before: dt.datetime) -> int:
         old = [token for token, invite in self._kept.invites.items() if invite.expires_at <= before]
         for token in old:
             del self._kept.invites[token]
         return len(old)
-
-    def revoke_invites(self, farm: int) -> None:
-        _drop(self._kept.invites, lambda _, invite: invite.farm == farm)
 
 
 class MemoryDialogs:

@@ -51,7 +51,7 @@ def confirmed(turn: Turn) -> bool:
     is_named = _folded(turn.incoming.text) == _folded(turn.voice.farm_name())
     if is_named and turn.now <= until and turn.member.role is Role.OWNER:
         turn.erases_farm = True
-        turn.say("data.erased", farm=turn.voice.farm_name(), **_counted(turn))
+        turn.say("data.erased", farm=turn.voice.subject(turn.voice.farm_name()), **_counted(turn))
     elif is_named:
         turn.say("data.erase_late")
     elif turn.now <= until:

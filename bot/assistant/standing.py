@@ -13,6 +13,7 @@ from bot.ports.messages import Outgoing
 from bot.replies import notices
 from bot.replies.voice import Voice
 from core.farm.farm import Farm
+from core.rules import hours
 from core.rules.agenda import left_of
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast, forecasts
@@ -24,7 +25,10 @@ def farm_of(outgoing: Outgoing) -> int | None:
 
 
 def as_it_stands(outgoing: Outgoing, farm: Farm, now: dt.datetime, language: str) -> Outgoing | None:
-    """Give a reminder with what is left to do of it; None where nothing is."""
+    """Give a reminder with what is left to do of it; None where nothing is.
+
+    In the quiet hours it wakes nobody, unless somebody wanted it then.
+    """
     farm_id, first = _numbers(outgoing)
     numbers = range(first, first + len(outgoing.about.chores))
     asked = [farm.asked[n] for n in numbers if n in farm.asked]
@@ -32,6 +36,8 @@ def as_it_stands(outgoing: Outgoing, farm: Farm, now: dt.datetime, language: str
     left = {a.number: chore for a in asked if (chore := left_of(farm, a, now, known)) is not None}
     if not left:
         return None
+    if hours.is_quiet(farm, now) and not any(hours.is_quiet(farm, a.at) for a in asked):
+        outgoing = replace(outgoing, is_silent=True)
     if len(left) == len(numbers) and all(left[a.number].tubs == a.tubs for a in asked):
         return outgoing
     bond = buttons.bond(farm_id, outgoing.chat)

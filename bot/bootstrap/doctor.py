@@ -30,6 +30,8 @@ def checkup(settings: "Settings") -> Iterator["Finding"]:
 
 
 def _look_at_database(url: str) -> "Look":
+    from sqlalchemy.exc import SQLAlchemyError
+
     from bot.channels.checkup import Look, OtherClock
     from bot.ports.stores import StoreDownError
     from bot.storage import troubles
@@ -42,7 +44,7 @@ def _look_at_database(url: str) -> "Look":
             at = store.server_time()
     except bootstrap.StoreError as error:
         return Look(trouble=str(error))
-    except StoreDownError as error:
+    except (StoreDownError, SQLAlchemyError) as error:
         return Look(trouble=troubles.sentence(error))
     if at is None:
         return Look()

@@ -10,7 +10,8 @@ from typing import Any, Protocol
 from bot.channels.json_lines import Line, LineError
 from bot.ports.cleaning import clean
 from bot.ports.messages import Incoming, Outgoing, Sender, plain
-from bot.ports.stores import Chat, Member, Store, UnitOfWork, Waiting
+from bot.ports.outbox import Waiting
+from bot.ports.stores import Chat, Member, Store, UnitOfWork
 from core.farm.fold import FarmFold
 from core.farm.settings import tzinfo_of
 from core.journal.event import Event

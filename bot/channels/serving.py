@@ -17,7 +17,7 @@ from bot.ports.messages import Incoming
 AFTER_A_FAILURE = 5.0  # seconds until it is tried again
 LOOK_AGAIN = 5.0  # seconds between looks at an inbox that seems empty: another process may have died over a message
 WHILE_HOLDING = 1.0  # seconds until a chat that sends too much is looked at again
-STOP_WITHIN = 9.0  # seconds that the parts get to end what they are at
+STOP_WITHIN = 8.0  # seconds that the parts get to end what they are at
 
 Run = Callable[[asyncio.Event], Awaitable[None]]  # until the event is set
 

@@ -93,6 +93,7 @@ class Outgoing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     asks_location: bool = False  # the channel may offer to share a location
     location_label: str = ""  # what its button for that says
     answers_press: str | None = None  # key of the press that this answers
+    is_silent: bool = False  # it need not wake anybody
     if_late: str = ""  # a line that goes under the text where it leaves late
     file: Attachment | None = None
     is_kept: bool = True  # False: once it is sent, nothing stays that tells who it went to

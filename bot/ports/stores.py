@@ -4,14 +4,15 @@ Times are aware datetimes. Nothing here knows of a database.
 """
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import AbstractContextManager
 from typing import Protocol
 
 import msgspec
 
 from bot.logs import PlainError
-from bot.ports.messages import Incoming, Outgoing
+from bot.ports.messages import Incoming
+from bot.ports.outbox import Outbox
 from bot.ports.tally import Backlog
 from core.journal.event import Event
 from core.journal.kinds import Role
@@ -42,15 +43,6 @@ class Invite(msgspec.Struct, frozen=True, kw_only=True):
     farm: int
     role: Role
     expires_at: dt.datetime
-
-
-class Waiting(msgspec.Struct, frozen=True, kw_only=True):
-    """An outgoing message that waits to be sent, and how often it was tried."""
-
-    id: int
-    outgoing: Outgoing
-    post_at: dt.datetime  # when it was meant to leave
-    tries: int
 
 
 class Received(msgspec.Struct, frozen=True, kw_only=True):
@@ -167,57 +159,6 @@ class Inbox(Protocol):
         ...
 
 
-class Outbox(Protocol):
-    """Messages that wait to be sent, each key once a chat."""
-
-    def post(self, outgoing: Outgoing, at: dt.datetime) -> bool:
-        """Put a message out; False where its key was posted to that chat before."""
-        ...
-
-    def post_all(self, messages: Iterable[Outgoing], at: dt.datetime) -> None:
-        """Put messages out, each unless its key was posted to that chat before."""
-        ...
-
-    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
-        """Give of each chat the first message, if it may leave now, and keep it from others until a time.
-
-        `channels` are what stands before the colon in the chats' addresses. Whoever dies with a claim, or marks nothing
-        until then, leaves the message to the next.
-        """
-        ...
-
-    def waiting(self, now: dt.datetime, limit: int = 100) -> list[Waiting]:
-        """Give what may leave now, in order; of a chat only as far as nothing before it is held back."""
-        ...
-
-    def next_at(self, channels: Collection[str] = ()) -> dt.datetime | None:
-        """Give the earliest time that a message of these channels, of any where none is named, may leave."""
-        ...
-
-    def mark_sent(self, waiting: int, at: dt.datetime, reference: str) -> None:
-        """Say that a message left; `reference` is the service's own name for it."""
-        ...
-
-    def retry(self, waiting: int, at: dt.datetime, reason: str) -> None:
-        """Try again at a later time."""
-        ...
-
-    def give_up(self, waiting: int, at: dt.datetime, reason: str) -> None:
-        """Stop trying; kept for the owner to see."""
-        ...
-
-    def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
-        """Let what waits for a chat leave from a time on as it is changed, to whatever chat it then names.
-
-        What has been posted there already is not posted twice.
-        """
-        ...
-
-    def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
-        """Forget what was sent, and what was given up, before a time, and give how many."""
-        ...
-
-
 class People(Protocol):
     """Who may speak for which farm, and the chats that its reminders go to."""
 
@@ -277,12 +218,12 @@ class People(Protocol):
         """Give an invite that is still good and use it up."""
         ...
 
-    def prune_invites(self, before: dt.datetime) -> int:
-        """Forget the invites that were good until a time gone by, and give how many."""
-        ...
-
     def revoke_invites(self, farm: int) -> None:
         """Make all open invites to a farm useless."""
+        ...
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
         ...
 
 

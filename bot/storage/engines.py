@@ -1,7 +1,7 @@
 """Opening a database, each kind in the way that loses nothing.
 
-SQLite: write-ahead log, a full sync a commit, foreign keys on, and every transaction takes the write lock at its start,
-because two that read first and then write under a deferred BEGIN fail one another.
+SQLite: write-ahead log, a full sync a commit, foreign keys on, what is deleted overwritten, and every transaction takes
+the write lock at its start, because two that read first and then write under a deferred BEGIN fail one another.
 
 PostgreSQL: both sides notice within half a minute that the other is gone, so that what a dead worker had locked is free
 again, and nobody waits for a lock without end.
@@ -85,7 +85,7 @@ def _sqlite(url: str) -> sa.Engine:
 def _prepare(connection: Any, _record: object) -> None:  # noqa: ANN401 - sqlite3 or a driver like it
     connection.isolation_level = None  # BEGIN is ours, not the driver's
     cursor = connection.cursor()
-    for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON"):
+    for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "secure_delete = ON"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from bot.ports.stores import Hold
+from bot.ports.stores import Hold, StoreDownError
 from bot.storage.engines import file_of
 
 
@@ -87,11 +87,15 @@ def _take_session(engine: sa.Engine, name: str) -> SessionHold | None:
 
 
 def _take_file(file: Path) -> FileHold | None:
-    locked = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
+    locked = None
     try:
+        locked = sqlite3.connect(file, timeout=0, isolation_level=None, check_same_thread=False)
         locked.execute("BEGIN EXCLUSIVE")
-    except sqlite3.OperationalError:
-        locked.close()
+    except sqlite3.OperationalError as error:
+        if locked is not None:
+            locked.close()
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:  # the lower byte is the kind
+            raise StoreDownError(f"{file.name}: {error}") from error
         return None
     return FileHold(locked)
 

@@ -8,7 +8,7 @@ import msgspec
 import sqlalchemy as sa
 
 from bot.ports.messages import Outgoing
-from bot.ports.stores import Waiting
+from bot.ports.outbox import Waiting
 from bot.storage import tables
 from bot.storage.inserts import insert_once, insert_once_later
 from bot.storage.session import Session
@@ -72,11 +72,11 @@ def _first_in_line(channels: tuple[str, ...]) -> sa.ColumnElement[bool]:
 
 
 @functools.cache
-def _claim(channels: tuple[str, ...]) -> sa.Select[int, str, dt.datetime, int]:
+def _claim(channels: tuple[str, ...], *, pushes: bool) -> sa.Select[int, str, dt.datetime, int]:
     # Only the first in line is ever claimed, so that nobody can get hold of the second meanwhile.
     return (
         sa.select(_OUTBOX.id, _OUTBOX.body, _OUTBOX.post_at, _OUTBOX.tries)
-        .where(_first_in_line(channels), _OUTBOX.leave_at <= _NOW)
+        .where(_first_in_line(channels), _OUTBOX.leave_at <= _NOW, _OUTBOX.is_push if pushes else ~_OUTBOX.is_push)
         .order_by(_OUTBOX.post_at, _OUTBOX.id)
         .limit(sa.bindparam("most"))
         .with_for_update(of=tables.outbox, skip_locked=True)
@@ -103,9 +103,11 @@ class SqlOutbox:
         """Put messages out, each unless its key was posted to that chat before."""
         insert_once_later(self._session, tables.outbox, _KEYS, [_row(outgoing, at) for outgoing in messages])
 
-    def claim(self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str]) -> list[Waiting]:
+    def claim(
+        self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str], pushes: bool
+    ) -> list[Waiting]:
         """Give of each chat the first message, if it may leave now, and keep it from others until a time."""
-        claim = _claim(tuple(sorted(channels)))
+        claim = _claim(tuple(sorted(channels)), pushes=pushes)
         claimed = [_waiting(row) for row in self._session.execute(claim, {"now": now, "most": limit})]
         if claimed:
             self._session.execute(_KEEP, {"ids": [one.id for one in claimed], "at": until})
@@ -160,6 +162,7 @@ def _row(outgoing: Outgoing, at: dt.datetime) -> dict[str, object]:
         "leave_at": at,
         "tries": 0,
         "is_kept": outgoing.is_kept,
+        "is_push": outgoing.is_push,
     }
 
 

@@ -34,10 +34,10 @@ _INVITE = sa.select(*_OF_INVITE).where(
     tables.invites.c.token == sa.bindparam("of_token"),
     tables.invites.c.expires_at > sa.bindparam("now", type_=tables.UtcTime),
 )
+_REVOKE = sa.delete(tables.invites).where(tables.invites.c.farm == _FARM)
 _PRUNE_INVITES = sa.delete(tables.invites).where(
     tables.invites.c.expires_at <= sa.bindparam("now", type_=tables.UtcTime)
 )
-_REVOKE = sa.delete(tables.invites).where(tables.invites.c.farm == _FARM)
 _USE_UP = sa.delete(tables.invites).where(tables.invites.c.token == sa.bindparam("of_token"))
 
 
@@ -113,13 +113,13 @@ class SqlPeople:
             return None  # unknown, too late, or another process was faster
         return invite
 
-    def prune_invites(self, before: dt.datetime) -> int:
-        """Forget the invites that were good until a time gone by, and give how many."""
-        return self._session.execute(_PRUNE_INVITES, {"now": before}).rowcount
-
     def revoke_invites(self, farm: int) -> None:
         """Make all open invites to a farm useless."""
         self._session.execute(_REVOKE, {"of_farm": farm})
+
+    def prune_invites(self, before: dt.datetime) -> int:
+        """Forget the invites that were good until a time gone by, and give how many."""
+        return self._session.execute(_PRUNE_INVITES, {"now": before}).rowcount
 
 
 def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_OfFarm]]:

@@ -99,6 +99,7 @@ outbox = sa.Table(
     sa.Column("leave_at", UtcTime, nullable=False),  # when it may leave: later than `post_at` once a try failed
     sa.Column("tries", sa.Integer, nullable=False),
     sa.Column("is_kept", sa.Boolean, nullable=False),  # false: the chat goes, too, once it is sent
+    sa.Column("is_push", sa.Boolean, nullable=False, server_default=sa.false()),
     sa.Column("done_at", UtcTime),  # sent, or given up where `reference` is null; null while it waits
     sa.Column("reference", sa.Text),  # the service's own name for what was sent
     sa.Column("failure", sa.Text),  # why the last try failed
@@ -107,7 +108,7 @@ outbox = sa.Table(
 _UNSENT = outbox.c.done_at.is_(None)
 for _name, _columns in {
     "ix_outbox_by_chat": (outbox.c.chat, outbox.c.post_at, outbox.c.id),
-    "ix_outbox_in_order": (outbox.c.post_at, outbox.c.id),
+    "ix_outbox_in_order": (outbox.c.is_push, outbox.c.post_at, outbox.c.id),
     "ix_outbox_by_time": (outbox.c.leave_at,),
 }.items():
     sa.Index(_name, *_columns, sqlite_where=_UNSENT, postgresql_where=_UNSENT)

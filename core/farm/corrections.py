@@ -27,7 +27,8 @@ class Standing:
         self._fixes: dict[int, list[Event]] = {}  # of an event, in force or not, by number
         self._told: list[int] = []  # what people told; no undo, no fix
         self._told_by: dict[str, list[int]] = {}  # the same by person, with their fixes
-        self._of_message: dict[str, list[int]] = {}
+        self._first_of: dict[str, int] = {}  # by message, most of which bring one
+        self._others_of: dict[str, list[int]] = {}
 
     @property
     def last_number(self) -> int:
@@ -100,12 +101,12 @@ class Standing:
 
     def of_message(self, message: str) -> list[Event]:
         """Give the events in force that a message of a person brought, by number."""
-        found = (self.in_force(number) for number in self._of_message.get(message, ()))
+        found = map(self.in_force, self._numbers_of(message))
         return [e for e in found if e is not None and e.by]
 
     def _list(self, entry: Event) -> None:
-        if entry.message:
-            self._of_message.setdefault(entry.message, []).append(entry.number)
+        if entry.message and self._first_of.setdefault(entry.message, entry.number) != entry.number:
+            self._others_of.setdefault(entry.message, []).append(entry.number)
         if entry.by and not isinstance(entry.body, Undo):
             self._told_by.setdefault(entry.by, []).append(entry.number)
             if not isinstance(entry.body, Fix):
@@ -116,8 +117,12 @@ class Standing:
         found = self.event(number)
         if found is None:
             return []
-        others = (self.event(n) for n in self._of_message.get(found.message, ())) if found.message else (found,)
+        others = map(self.event, self._numbers_of(found.message)) if found.message else (found,)
         return [e for e in others if e is not None]
+
+    def _numbers_of(self, message: str) -> list[int]:
+        first = self._first_of.get(message)
+        return [] if first is None else [first, *self._others_of.get(message, ())]
 
     def _take_back(self, undo: Event, numbers: Iterable[int], before: dict[int, Event | None]) -> None:
         """Let an undo count. What it takes back may be an undo, and so on down: the higher numbers settle first."""

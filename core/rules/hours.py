@@ -45,6 +45,11 @@ def daily(farm: Farm, time: dt.time, first: dt.date, last: dt.date) -> Iterator[
         yield at_time(farm, first + number * DAY, time)
 
 
+def is_quiet(farm: Farm, at: dt.datetime) -> bool:
+    """Tell whether a time falls into the quiet hours."""
+    return _quiet_span(farm, at) is not None
+
+
 def after_quiet(farm: Farm, at: dt.datetime) -> dt.datetime:
     """Give `at`, or the end of the quiet hours that it falls into."""
     span = _quiet_span(farm, at)

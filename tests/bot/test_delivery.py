@@ -305,6 +305,46 @@ class TestCrashes:
         assert channel.keys() == ["a"]
 
 
+class TestOneAtATime:
+    async def test_of_what_leaves_by_itself_one_is_sent_and_marked_before_the_next_and_holds_up_no_answer(
+        self, store, clock
+    ):
+        chats = [f"telegram:{number}" for number in range(11, 16)]
+        channel = GatedChannel(*chats)
+        delivery = Delivery(store, {"telegram": channel}, clock, chance=random.Random(1))  # noqa: S311
+        with store.begin() as work:
+            work.outbox.post_all([an_outgoing("push", chat, is_push=True) for chat in chats], after(minutes=-1))
+        post(store, "reply", chat=BOB)
+
+        sending = asyncio.create_task(delivery.deliver_once())
+        await until(lambda: channel.keys() == ["reply"])
+        await asyncio.sleep(0.02)
+        assert channel.begun == 2  # the answer, and one of the five
+
+        channel.gate.set()
+        assert await sending == 6
+        assert channel.keys() == ["reply", *["push"] * 5]
+
+    async def test_a_kill_repeats_one_of_them_at_most(self, store, clock):
+        chats = [f"telegram:{number}" for number in range(11, 16)]
+        with store.begin() as work:
+            work.outbox.post_all([an_outgoing("push", chat, is_push=True) for chat in chats], NOON)
+
+        class Killed(RecordingChannel):
+            async def send(self, outgoing, *, late_since=None):
+                await super().send(outgoing, late_since=late_since)
+                if len(self.sent) == 3:
+                    raise asyncio.CancelledError
+                return "17"
+
+        killed, channel = Killed(), RecordingChannel()
+        await Delivery(store, {"telegram": killed}, clock, chance=random.Random(1)).deliver_once()  # noqa: S311
+        clock.forward(seconds=module.CLAIM_FOR.total_seconds())
+        await Delivery(store, {"telegram": channel}, clock, chance=random.Random(1)).deliver_once()  # noqa: S311
+
+        assert sorted(o.chat for o in killed.sent + channel.sent) == sorted([*chats, killed.sent[2].chat])
+
+
 class TestRunning:
     async def test_what_is_posted_leaves_when_it_is_woken_from_another_thread(self, store, channel, clock):
         delivery = Delivery(store, {"telegram": channel}, clock, chance=random.Random(1))  # noqa: S311

@@ -252,3 +252,19 @@ class TestOvertaken:
 
         assert channel.keys() == ["push:1:1"]
         assert "tub 3" not in caplog.text
+
+    async def test_one_that_takes_long_to_be_looked_at_is_claimed_anew_before_it_is_sent(self, store, clock):
+        looks = iter([30, 0])  # seconds that each takes
+
+        def look(outgoing):
+            clock.forward(seconds=next(looks))
+            return outgoing
+
+        channel = RecordingChannel()
+        post(store, "push:1:1", is_push=True)
+        clock.forward(minutes=20)
+        delivery = deliver(store, channel, clock, as_it_stands=look)
+        assert await delivery.deliver_once() == 1
+
+        assert channel.keys() == ["push:1:1"]
+        assert next(looks, None) is None

@@ -6,15 +6,18 @@ import os
 import signal
 import sqlite3
 import sys
+from contextlib import closing
 
 import pytest
+import sqlalchemy as sa
 
+from bot.storage import migrate
 from tests.botapi.faults import Wait
 from tests.botapi.server import BotApiServer
 
 TEN = 10  # seconds, as service managers and containers give
 PEOPLE = 20
-MESSAGES = 15  # each
+MESSAGES = 10  # each
 FOREVER = Wait(seconds=60)
 
 
@@ -60,7 +63,7 @@ def locked(tmp_path):
 
         def lock():
             other = sqlite3.connect(tmp_path / "a.db", isolation_level=None)
-            at_end.enter_context(contextlib.closing(other))
+            at_end.enter_context(closing(other))
             other.execute("BEGIN IMMEDIATE")
 
         yield lock
@@ -98,20 +101,14 @@ async def test_while_telegram_is_not_there(serve):
     await ends(process)
 
 
-async def test_before_it_has_its_database(server, serve, locked):
-    await ends_after_a_start(server, serve)
+async def test_before_it_has_its_database(serve, locked, tmp_path):
+    migrate.upgrade(f"sqlite:///{tmp_path}/a.db")
     locked()
     process = await serve()
     async with asyncio.timeout(20):
         assert b"event=starting" in await process.stderr.readline()
     await asyncio.sleep(1)
 
-    await ends(process)
-
-
-async def ends_after_a_start(server, serve):
-    process = await serve()
-    await is_at_work(server, server.person("Noor"))
     await ends(process)
 
 
@@ -174,3 +171,19 @@ async def test_while_what_was_sent_cannot_be_marked(server, serve, locked):
     await server.until(lambda: len(server.sent(noor)) > 1)
 
     await ends(process)
+
+
+@pytest.mark.soak
+@pytest.mark.database
+@pytest.mark.parametrize("seconds", [0, 4, 12])
+async def test_while_another_session_locks_the_tables(server, serve, postgres, seconds):
+    noor = server.person("Noor")
+    process = await serve(OVIPOST_DB=postgres)
+    await is_at_work(server, noor)
+    with closing(sa.create_engine(postgres, poolclass=sa.NullPool).connect()) as other:
+        other.execute(sa.text("LOCK TABLE inbox, outbox, farms IN ACCESS EXCLUSIVE MODE"))
+        for number in range(10):
+            server.says(noor, f"chirping in bin {number}")
+        await asyncio.sleep(seconds)
+
+        await ends(process)

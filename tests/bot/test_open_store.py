@@ -13,6 +13,7 @@ import pytest
 import sqlalchemy as sa
 
 from bot import bootstrap
+from bot.bootstrap import doctor
 from bot.settings import Settings
 from bot.storage import engines, migrate
 
@@ -108,7 +109,7 @@ def test_the_doctor_sees_that_tables_are_missing(url):
         connection.execute(sa.text("ALTER TABLE farms RENAME TO holdings"))
     engine.dispose()
 
-    findings = [one.text for one in bootstrap.checkup(Settings(db=url)) if not one.is_well]
+    findings = [one.text for one in doctor.checkup(Settings(db=url)) if not one.is_well]
 
     assert any(text.startswith("database: The database cannot") and "farms" in text for text in findings)
 

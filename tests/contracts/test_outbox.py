@@ -130,8 +130,8 @@ def test_ids_of_chats_with_one_key_are_apart(store):
         assert work.outbox.waiting(NOON) == [second]
 
 
-def claim(work, now=NOON, limit=10, channels=("telegram", "a", "b")):
-    return keys(work.outbox.claim(now, limit, until=now + dt.timedelta(seconds=25), channels=channels))
+def claim(work, now=NOON, limit=10, channels=("telegram", "a", "b"), *, pushes=False):
+    return keys(work.outbox.claim(now, limit, until=now + dt.timedelta(seconds=25), channels=channels, pushes=pushes))
 
 
 def test_a_claim_gives_the_first_of_each_chat_and_keeps_it_from_others_until_it_runs_out(store):
@@ -149,7 +149,7 @@ def test_a_claim_gives_the_first_of_each_chat_and_keeps_it_from_others_until_it_
 def test_the_next_of_a_chat_is_claimed_once_the_first_is_sent_or_given_up(store):
     with store.begin() as work:
         work.outbox.post_all([an_outgoing(f"{chat}{n}", f"{chat}:1") for n in (1, 2) for chat in "ab"], NOON)
-        first, other = work.outbox.claim(NOON, 10, until=after(seconds=25), channels=("a", "b"))
+        first, other = work.outbox.claim(NOON, 10, until=after(seconds=25), channels=("a", "b"), pushes=False)
         work.outbox.mark_sent(first.id, NOON, "17")
         work.outbox.retry(other.id, after(seconds=5), "timed out")
 
@@ -233,3 +233,15 @@ def test_what_was_posted_to_the_other_chat_already_is_not_posted_twice(store, is
         work.outbox.redirect("a:1", NOON, to("a:2"))
 
         assert [entry.outgoing.text for entry in work.outbox.waiting(after(days=1))] == ([] if is_sent else ["Noted."])
+
+
+def test_a_claim_takes_what_leaves_by_itself_or_the_rest(store):
+    with store.begin() as work:
+        work.outbox.post(an_outgoing("push", "a:1", is_push=True), NOON)
+        work.outbox.post(an_outgoing("reply behind it", "a:1"), NOON)
+        work.outbox.post(an_outgoing("reply", "b:1"), NOON)
+        work.outbox.post(an_outgoing("push behind it", "b:1", is_push=True), NOON)
+
+        assert claim(work) == ["reply"]
+        assert claim(work, pushes=True) == ["push"]
+        assert claim(work) == claim(work, pushes=True) == []

@@ -9,6 +9,8 @@ from bot.storage.sql_store import SqlStore
 from tests.contracts.records import after, an_outgoing
 from tests.memory import MemoryStore
 
+CHATS = ["x:1", "x:2", "y:1", "z:1"]
+CHANNELS = [("x",), ("x", "z"), ("y",)]
 minutes = st.integers(0, 5)
 
 
@@ -27,18 +29,18 @@ class Outboxes(stateful.RuleBasedStateMachine):
         assert found == expected
         return found
 
-    @stateful.rule(key=st.sampled_from("abcdef"), chat=st.sampled_from(["x:1", "x:2", "y:1", "z:1"]), minute=minutes)
-    def post(self, key, chat, minute):
-        self.both(lambda outbox: outbox.post(an_outgoing(key, chat), after(minutes=minute)))
+    @stateful.rule(key=st.sampled_from("abcdef"), chat=st.sampled_from(CHATS), minute=minutes, is_push=st.booleans())
+    def post(self, key, chat, minute, is_push):
+        self.both(lambda outbox: outbox.post(an_outgoing(key, chat, is_push=is_push), after(minutes=minute)))
 
     @stateful.rule(minute=minutes, limit=st.integers(1, 6))
     def look(self, minute, limit):
         self.both(lambda outbox: outbox.waiting(after(minutes=minute), limit))
 
-    @stateful.rule(minute=minutes, limit=st.integers(0, 6), channels=st.sampled_from([("x",), ("x", "z"), ("y",)]))
-    def claim(self, minute, limit, channels):
-        now = after(minutes=minute)
-        self.both(lambda outbox: outbox.claim(now, limit, until=after(minutes=minute + 2), channels=channels))
+    @stateful.rule(minute=minutes, limit=st.integers(0, 6), channels=st.sampled_from(CHANNELS), pushes=st.booleans())
+    def claim(self, minute, limit, channels, pushes):
+        now, until = after(minutes=minute), after(minutes=minute + 2)
+        self.both(lambda outbox: outbox.claim(now, limit, until=until, channels=channels, pushes=pushes))
 
     @stateful.rule(waiting=st.integers(1, 8), minute=minutes, end=st.sampled_from(["mark_sent", "give_up", "retry"]))
     def end(self, waiting, minute, end):
@@ -46,7 +48,7 @@ class Outboxes(stateful.RuleBasedStateMachine):
         if waiting in ids:
             self.both(lambda outbox: getattr(outbox, end)(waiting, after(minutes=minute), "17"))
 
-    @stateful.rule(chats=st.permutations(["x:1", "x:2", "y:1", "z:1"]), minute=minutes)
+    @stateful.rule(chats=st.permutations(CHATS), minute=minutes)
     def redirect(self, chats, minute):
         old, new, *_ = chats
         at = after(minutes=minute)

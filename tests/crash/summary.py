@@ -33,8 +33,10 @@ class Summary:
             "reminders": found.reminders,
             "reminders lost": found.reminders_lost,
             "reminders overtaken by the work": found.overtaken,
-            "repeated sends": f"{found.repeated} (replies {found.replies_repeated}), "
-            f"by {found.kills_that_repeated} kills, at most {found.most_repeated_by_a_kill} a kill",
+            "repeated sends": f"{found.repeated}, by {found.kills_that_repeated} kills, "
+            f"at most {found.most_repeated_by_a_kill} a kill, one a chat",
+            "  of these reminders": f"{found.reminders_repeated}, "
+            f"at most {found.most_reminders_repeated_by_a_kill} a kill",
             "message to answer over a kill": f"median {statistics.median(waits or [0]):.1f} s, "
             f"longest {max(waits, default=0):.1f} s",
         }  # fmt: skip

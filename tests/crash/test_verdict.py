@@ -150,7 +150,7 @@ def test_a_message_may_come_again_over_a_kill_and_only_then(ledger, records):
     ledger.seen[PUSHED] = [4.0, 6.0]
     verdict = judge(ledger, CHATS, records)
     assert verdict.is_well
-    assert (verdict.repeated, verdict.replies_repeated, verdict.most_repeated_by_a_kill) == (1, 0, 1)
+    assert (verdict.repeated, verdict.reminders_repeated, verdict.most_repeated_by_a_kill) == (1, 1, 1)
 
     ledger.seen[PUSHED] = [4.0, 6.0, 7.0]
     assert found(ledger, records) == {"doubled"}

@@ -22,7 +22,8 @@ class Verdict:
     reminders_lost: int = 0
     overtaken: int = 0  # reminders of a tray that was pulled before they could leave
     repeated: int = 0  # messages of the bot that came once more than they should
-    replies_repeated: int = 0
+    reminders_repeated: int = 0
+    most_reminders_repeated_by_a_kill: int = 0
     most_repeated_by_a_kill: int = 0
     kills_that_repeated: int = 0
 
@@ -129,19 +130,21 @@ def _judge_answers(verdict, ledger, chats, overtaken):
 
 def _judge_repeats(verdict, ledger):
     """A chat may get one message once more for a kill, where the process died before it knew that it was sent."""
-    by_kill, by_chat = Counter(), Counter()
+    by_kill, reminders_by_kill, by_chat = Counter(), Counter(), Counter()
     for mark, times in ledger.seen.items():
         for earlier, later in itertools.pairwise(times):
             verdict.repeated += 1
-            verdict.replies_repeated += mark.what != PUSH
+            verdict.reminders_repeated += mark.what == PUSH
             kill = next((kill for kill, _ in ledger.kills if earlier <= kill <= later), None)
             if kill is None:
                 verdict.doubled.append(f"{mark} came again without a kill")
                 continue
             by_kill[kill] += 1
+            reminders_by_kill[kill] += mark.what == PUSH
             by_chat[kill, mark.chat] += 1
     verdict.kills_that_repeated = len(by_kill)
     verdict.most_repeated_by_a_kill = max(by_kill.values(), default=0)
+    verdict.most_reminders_repeated_by_a_kill = max(reminders_by_kill.values(), default=0)
     verdict.doubled += [
         f"{n} messages came again in chat {chat} for one kill" for (_, chat), n in by_chat.items() if n > 1
     ]

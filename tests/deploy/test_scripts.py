@@ -94,14 +94,16 @@ def test_a_backup_that_fails_costs_no_older_one(project, tmp_path):
 
 
 def test_postgresql_is_backed_up_by_its_own_tool(project, tmp_path):
-    program(project / "commands/pg_dump", 'echo "$*" > "$(dirname "$0")/asked"; touch "${2#--file=}"')
+    program(project / "commands/pg_dump", 'echo "$*" > "$(dirname "$0")/asked"; touch "${3#--file=}"')
 
     told = run(project, "deploy/backup", str(tmp_path / "kept"), OVIPOST_DB=POSTGRESQL)
 
     assert (told.returncode, told.stderr) == (0, "")
     (name,) = ends(tmp_path / "kept", ".dump")
     asked = (project / "commands/asked").read_text(encoding="utf-8")
-    assert asked == f"--format=custom --file={tmp_path}/kept/{name}.part postgresql://farm@db.example/ovipost\n"
+    assert (
+        asked == f"--format=custom --no-owner --file={tmp_path}/kept/{name}.part postgresql://farm@db.example/ovipost\n"
+    )
     assert ends(tmp_path / "kept", "") == [name]
 
 

@@ -6,7 +6,7 @@ import functools
 import logging
 from collections.abc import Callable, Coroutine, Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, cast
+from typing import Any
 
 import msgspec
 from telegram import InputFile, error
@@ -21,6 +21,7 @@ from bot.logs import fields
 from bot.ports.messages import DEFAULT_LANGUAGE, Attachment
 
 UPDATE_KINDS = ("message", "edited_message", "callback_query")  # all that we ask Telegram for
+REFUSALS_BELIEVED = 3  # in a row, of a token that worked before
 IN_FLIGHT = 256  # connections at most
 
 Call = Callable[[], Coroutine[Any, Any, object]]
@@ -54,15 +55,18 @@ class TelegramAccount(ExtBot[int]):
         # The library logs texts of messages at debug level.
         logging.getLogger("telegram").setLevel(logging.WARNING)
         sending, limiter = AiohttpRequest(connection_pool_size=IN_FLIGHT), SendLimiter(send_rate)
+        polling = AiohttpRequest(connection_pool_size=2)
         super().__init__(
             token,
             base_url=api,
             base_file_url=api.removesuffix("/bot") + "/file/bot",
             request=sending,
-            get_updates_request=AiohttpRequest(connection_pool_size=2),
+            get_updates_request=polling,
             rate_limiter=limiter,
         )
-        self._sending, self._limiter = sending, limiter
+        self._sending, self._polling, self._limiter = sending, polling, limiter
+        self._refusals = 0  # of the token, one after another
+        self._was_let_in = False
 
     @property
     def server_time(self) -> dt.datetime | None:
@@ -80,7 +84,7 @@ class TelegramAccount(ExtBot[int]):
             await request.shutdown()
 
     async def send_text(
-        self, chat: int, text: str, *, is_html: bool = False, markup: Json | None = None
+        self, chat: int, text: str, *, is_html: bool = False, markup: Json | None = None, is_silent: bool = False
     ) -> int:  # fmt: skip
         """Send a text, without previews of the links in it, and give the number of the message.
 
@@ -91,6 +95,8 @@ class TelegramAccount(ExtBot[int]):
             data["parse_mode"] = ParseMode.HTML
         if markup is not None:
             data["reply_markup"] = markup
+        if is_silent:
+            data["disable_notification"] = True
         call, url = self._sending.call, f"{self.base_url}/sendMessage"
         sent = await self._limiter.process_request(call, (url, data), {}, "sendMessage", data, None)
         try:
@@ -103,17 +109,34 @@ class TelegramAccount(ExtBot[int]):
         sent = await self.send_document(chat, InputFile(file.content, filename=file.name))
         return sent.message_id
 
-    async def raw_updates(self, offset: int | None, poll_for: int) -> list[Json]:
+    async def raw_updates(self, offset: int | None, poll_for: int) -> list[object]:
         """Ask for updates from `offset` on, which acknowledges all before it; wait for one `poll_for` seconds.
 
         Raw, because the library loses a whole batch where it cannot read one update, and logs its text.
         """
-        answer = await self._post(
-            "getUpdates",
-            {"offset": offset, "timeout": poll_for, "allowed_updates": list(UPDATE_KINDS)},
-            read_timeout=poll_for + (self._request[0].read_timeout or 0),
-        )
-        return cast("list[Json]", answer)
+        data: Json = {"timeout": poll_for, "allowed_updates": UPDATE_KINDS}
+        if offset is not None:
+            data["offset"] = offset
+        wait = poll_for + (self._polling.read_timeout or 0)
+        answer = await self._polling.call(f"{self.base_url}/getUpdates", data, read_timeout=wait)
+        if not isinstance(answer, list):
+            raise error.NetworkError("The answer is no list of updates")
+        return answer
+
+    def note_refusal(self) -> None:
+        """Take note that the token was refused; raise TokenRefusedError where that is to be believed.
+
+        A token that worked before is not given up for the word of a proxy on the way, nor for a slip of Telegram's.
+        """
+        self._refusals += 1
+        if not self._was_let_in or self._refusals >= REFUSALS_BELIEVED:
+            raise TokenRefusedError from None  # the library's error may hold the token
+        _log.warning("the token is refused though it worked before; it is tried again")
+
+    def note_success(self) -> None:
+        """Take note that the token works."""
+        self._refusals = 0
+        self._was_let_in = True
 
     async def sign_in(self, stop: asyncio.Event, commands: Commands = NO_COMMANDS) -> None:
         """Learn the bot's own name and offer its commands; again and again while the network is down."""
@@ -126,13 +149,18 @@ class TelegramAccount(ExtBot[int]):
             try:
                 await unless(stop, call())
             except error.InvalidToken:
-                raise TokenRefusedError from None
+                self.note_refusal()
+                await backoff.wait(stop)
             except FloodError as wait:
                 await backoff.wait(stop, at_least=wait.seconds)
             except error.TelegramError as failure:
                 _log.warning("a call failed and is tried again", extra=fields(call=what, why=why(failure)))
                 await backoff.wait(stop)
+            except (KeyError, TypeError, ValueError) as odd:  # the library could not read what came
+                _log.warning("an answer makes no sense; the call is tried again", extra=fields(call=what, error=odd))
+                await backoff.wait(stop)
             else:
+                self.note_success()
                 return
 
     async def _introduce(self, commands: Commands) -> None:

@@ -37,6 +37,7 @@ class Piece(msgspec.Struct, frozen=True, kw_only=True):
     part: Part
     markup: Json | None = None  # as the Bot API has it
     file: Attachment | None = None  # in place of a text
+    is_silent: bool = False  # rings nowhere
 
 
 class TelegramChannel:
@@ -80,7 +81,7 @@ class TelegramChannel:
     def _pieces(self, outgoing: Outgoing, to: int, late_since: dt.datetime | None) -> list[Piece]:
         is_late = late_since is not None and self._late is not None
         text = self._late(outgoing, late_since) if is_late and self._late and late_since else outgoing.text
-        cut = [Piece(part=part) for part in parts(text)]
+        cut = [Piece(part=part, is_silent=outgoing.is_silent) for part in parts(text)]
         asks_location = outgoing.asks_location and to > 0  # Telegram has this button in private chats only
         label = outgoing.location_label or PIN
         if outgoing.buttons:
@@ -123,18 +124,22 @@ class TelegramChannel:
             is_of_markup = _says(failure, (OF_MARKUP,))
             is_too_long = _says(failure, TOO_LONG) and len(piece.part.plain) > LONG_ENOUGH_TO_HALVE
         if is_too_long:
-            *first, last = [Piece(part=part) for part in parts(piece.part.plain, len(piece.part.plain) // 2)]
+            bare = msgspec.structs.replace(piece, markup=None)
+            *first, last = parts(piece.part.plain, len(piece.part.plain) // 2)
             for half in first:
-                await self._send_piece(to, half)
-            return await self._send_piece(to, msgspec.structs.replace(last, markup=piece.markup))
+                await self._send_piece(to, msgspec.structs.replace(bare, part=half))
+            return await self._send_piece(to, msgspec.structs.replace(piece, part=last))
         if is_of_markup and piece.markup is not None:
             with contextlib.suppress(error.BadRequest):
                 return await self._send_form(to, piece)
-        return await self._send_form(to, Piece(part=piece.part))
+        return await self._send_form(to, msgspec.structs.replace(piece, markup=None))
 
     async def _send_form(self, to: int, piece: Piece, *, is_html: bool = False) -> str:
         text = piece.part.html if is_html else piece.part.plain
-        return message_key(to, await self._account.send_text(to, text, is_html=is_html, markup=piece.markup))
+        number = await self._account.send_text(
+            to, text, is_html=is_html, markup=piece.markup, is_silent=piece.is_silent
+        )  # fmt: skip
+        return message_key(to, number)
 
 
 def _location_keyboard(label: str) -> Json:

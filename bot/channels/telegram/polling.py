@@ -9,11 +9,12 @@ from collections.abc import Callable
 
 from telegram import error
 
-from bot.channels.telegram.account import NO_COMMANDS, Commands, TelegramAccount, TokenRefusedError
+from bot.channels.telegram.account import NO_COMMANDS, Commands, TelegramAccount
 from bot.channels.telegram.backoff import Backoff, unless
 from bot.channels.telegram.failures import why
 from bot.channels.telegram.intake import Intake, Take
-from bot.channels.telegram.request import FloodError, Json
+from bot.channels.telegram.request import FloodError
+from bot.channels.telegram.updates import update_id
 from bot.logs import fields
 from bot.ports.clock import Clock
 from bot.ports.stores import Hold, StoreDownError
@@ -47,6 +48,7 @@ class TelegramPolling:
         self._poll_for = poll_for
         self._offset: int | None = None
         self._ours_until = 0.0  # in the loop's own time
+        self._stored: frozenset[int] = frozenset()  # numbers of the updates that the last poll brought
         self._backoff = Backoff()
         self._answers: set[asyncio.Task[None]] = set()
 
@@ -88,13 +90,20 @@ class TelegramPolling:
             try:
                 batch = await unless(stop, self._account.raw_updates(self._offset, self._poll_for))
             except error.InvalidToken:
-                raise TokenRefusedError from None
+                self._account.note_refusal()
+                await self._backoff.wait(stop)
+                continue
             except error.TelegramError as failure:
                 await self._wait(stop, failure)
                 continue
+            self._account.note_success()
             if batch and not await self._store(batch):
                 await self._backoff.wait(stop)
                 continue
+            if not batch:
+                # All before the offset is acknowledged now. After a week without updates Telegram begins its numbers
+                # anew, at random: what then had a smaller one would be taken for acknowledged.
+                self._offset = None
             self._backoff.reset()
 
     async def _is_ours(self, hold: Hold) -> bool:
@@ -106,8 +115,8 @@ class TelegramPolling:
         self._ours_until = now + SURE_FOR if is_good else now
         return is_good
 
-    async def _store(self, batch: list[Json]) -> bool:
-        """Store updates; the next poll asks past them, or for all of them again where the store is down."""
+    async def _store(self, batch: list[object]) -> bool:
+        """Store updates; the next poll asks past them, or for all of them again where that cannot be."""
         try:
             taken = await asyncio.to_thread(self._intake.store, batch)
         except Exception as failure:  # noqa: BLE001 - whatever it was, the updates are asked for again
@@ -115,11 +124,25 @@ class TelegramPolling:
                 "updates could not be stored and are asked for again", extra=fields(many=len(batch), error=failure)
             )
             return False
-        self._offset = batch[-1]["update_id"] + 1
+        if not self._acknowledge([number for raw in batch if (number := update_id(raw)) is not None]):
+            return False
         for press in (read.callback_query for read in taken if read.callback_query is not None):
             task = asyncio.create_task(self._answer(press))
             self._answers.add(task)
             task.add_done_callback(self._answers.discard)
+        return True
+
+    def _acknowledge(self, numbers: list[int]) -> bool:
+        """Have the next poll ask past these; False where there are none, so that it cannot.
+
+        Past the last of them and not past the highest: where the numbers have begun anew in between, those to come are
+        smaller than it. Where the same come again, the highest is among what has been stored.
+        """
+        if not numbers:
+            _log.error("updates without numbers cannot be acknowledged and are asked for again")
+            return False
+        self._offset = (max(numbers) if self._stored.issuperset(numbers) else numbers[-1]) + 1
+        self._stored = frozenset(numbers)
         return True
 
     async def _answer(self, press: str) -> None:

@@ -101,10 +101,10 @@ class AiohttpRequest(BaseRequest):
         if session is not None:
             await session.close()
 
-    async def call(self, url: str, parameters: Json) -> Any:  # noqa: ANN401 - the Bot API has answers of all kinds
+    async def call(self, url: str, parameters: Json, *, read_timeout: Seconds = BaseRequest.DEFAULT_NONE) -> Any:  # noqa: ANN401 - the Bot API has answers of all kinds
         """Call a method with parameters of JSON, without the library's own records: half the time of `post`."""
         written = cast("RequestData", Written(msgspec.json.encode(parameters)))  # goes on to `do_request` as it is
-        answer = self.parse_json_payload(await self._request_wrapper(url, "POST", written))
+        answer = self.parse_json_payload(await self._request_wrapper(url, "POST", written, read_timeout))
         if "result" not in answer:
             raise error.NetworkError(NO_RESULT)
         return answer["result"]

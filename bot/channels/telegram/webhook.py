@@ -18,6 +18,7 @@ from starlette.routing import BaseRoute, Route
 
 from bot.channels.listening import LOOPBACK, listen, serve
 from bot.channels.telegram.account import NO_COMMANDS, UPDATE_KINDS, Commands, TelegramAccount
+from bot.channels.telegram.backoff import unless
 from bot.channels.telegram.intake import Intake, Take
 from bot.channels.telegram.request import NotJsonError, read_json
 from bot.channels.telegram.updates import update_id
@@ -27,6 +28,7 @@ from bot.ports.clock import Clock
 VARIABLE = "OVIPOST_PORT"
 SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"  # noqa: S105 - the header's name
 LARGEST = 4 * 1024 * 1024  # bytes of one update; they are some kilobytes
+SET_AGAIN_EVERY = 600.0  # seconds: somebody may have taken the webhook away, or withdrawn the token
 
 _log = logging.getLogger(__name__)
 
@@ -58,6 +60,7 @@ class TelegramWebhook:
         self._intake = Intake(account, take, clock)
         self._address = address
         self._commands = commands
+        self._is_set = False
         path = urllib.parse.urlsplit(address.url).path or "/"
         self.app = Starlette(routes=[Route(path, self._called, methods=["POST"]), *routes])
 
@@ -69,8 +72,9 @@ class TelegramWebhook:
         listening = listen(self._address.host, self._address.port, VARIABLE)
 
         async def until_told() -> None:
-            await self._account.persist(stop, "Setting the webhook", self._set_webhook)
-            await stop.wait()
+            while not stop.is_set():
+                await self._account.persist(stop, "Setting the webhook", self._set_webhook)
+                await unless(stop, asyncio.sleep(SET_AGAIN_EVERY))
 
         await serve(self.app, listening, until_told)
 
@@ -78,7 +82,9 @@ class TelegramWebhook:
         await self._account.set_webhook(
             self._address.url, secret_token=self._address.secret, allowed_updates=UPDATE_KINDS
         )
-        _log.info("Telegram calls this process", extra=fields(port=self._address.port))
+        if not self._is_set:
+            _log.info("Telegram calls this process", extra=fields(port=self._address.port))
+        self._is_set = True
 
     async def _called(self, request: Request) -> Response:
         """Store an update, then answer; a press is answered within the same answer, which saves a call."""

@@ -85,6 +85,16 @@ def test_what_one_person_sends_on_top_waits_and_is_told_of_once_and_answered_lat
     assert second == (2, False, [*first[2], "reply:u2", "reply:u3"])
 
 
+def test_a_stranger_who_sends_much_is_not_asked_for_patience():
+    clock, store = FakeClock(NOON), MemoryStore()
+    desk = Desk(store=store, reader=Reader(), clock=clock, owners=frozenset({"telegram:2"}), person_rate=2)
+    sender = Sender(address="telegram:1", name="Lupe")
+    for number in range(9):
+        desk.take(Incoming(key=f"u{number}", chat="telegram:1", sender=sender, sent_at=NOON, text="let me in"))
+
+    assert (desk.work(), desk.is_holding, _keys(store, clock)) == (2, True, ["refusal:u0"])
+
+
 def _keys(store, clock):
     with store.begin() as work:
         return [w.outgoing.key for w in work.outbox.waiting(clock.now())]

@@ -161,6 +161,26 @@ def test_a_hatch_that_was_seen_ends_the_looking(talk):
     assert [c["chore"] for c in stands(talk, looked_for[0]).about.chores] == ["water"]
 
 
+def test_in_the_quiet_hours_a_late_reminder_wakes_nobody(talk, pull):
+    talk.clock.forward(hours=5)
+    assert not stands(talk, pull).is_silent
+
+    talk.tells("Noor", "set", what="quiet_hours", to="16:00-07:00")
+
+    late = stands(talk, pull)
+    assert late.is_silent
+    assert (late.text, late.buttons) == (pull.text, pull.buttons)
+
+
+def test_what_somebody_wanted_in_the_quiet_hours_may_ring_then(talk, pull):
+    talk.tells("Noor", "set", what="quiet_hours", to="12:30-07:00")
+    talk.presses("Noor", "In an hour")
+    (again,) = talk.pass_until(talk.clock.now() + HOUR)
+    talk.clock.forward(minutes=20)
+
+    assert not stands(talk, again.outgoing).is_silent
+
+
 def test_reminders_that_were_stopped_meanwhile_are_sent_all_the_same_since_nothing_asks_for_them_again(talk, pull):
     talk.tells("Noor", "pause")
 

@@ -92,12 +92,29 @@ async def test_before_all_parts_are_at_work_it_ends_at_once():
     assert await ended('say("ready")\ntime.sleep(60)') == (0, "", "")
 
 
-async def test_after_all_parts_have_ended_it_ends_at_once():
+async def test_what_ended_after_a_signal_leaves_without_tidying_up():
+    body = """
+    import atexit
+
+    async def run(stop):
+        say("ready")
+        await stop.wait()
+
+    atexit.register(time.sleep, 60)
+    asyncio.run(signals.run(run))
+    signals.leave()
+    """
+
+    assert await ended(body) == (0, "", "")
+
+
+async def test_what_ended_by_itself_goes_on():
     body = """
     async def run(stop):
         pass
 
     asyncio.run(signals.run(run))
+    signals.leave()
     say("ready")
     time.sleep(60)
     """

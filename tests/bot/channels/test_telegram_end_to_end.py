@@ -2,7 +2,6 @@
 
 import asyncio
 import datetime as dt
-import time
 
 import pytest
 
@@ -13,42 +12,10 @@ from bot.settings import Settings
 from bot.storage.sql_store import SqlStore
 from tests.botapi.faults import Drop, too_many
 from tests.botapi.server import BotApiServer
+from tests.served import Bot, GoingClock, Talk
 
 NOON_IN_DENVER = dt.datetime(2026, 6, 1, 18, tzinfo=dt.UTC)
 DENVER = (39.74, -104.99)
-
-
-class GoingClock:
-    """A clock that was set to a moment and goes on from there; it can be set ahead."""
-
-    def __init__(self, at):
-        self._ahead = at - dt.datetime.fromtimestamp(time.monotonic(), dt.UTC)
-
-    def now(self):
-        return dt.datetime.fromtimestamp(time.monotonic(), dt.UTC) + self._ahead
-
-    def forward(self, **span):
-        self._ahead += dt.timedelta(**span)
-
-
-class Bot:
-    """The program as `ovipost serve` joins it, on a database file, stopped and started at will."""
-
-    def __init__(self, settings):
-        self.settings = settings
-        self._stop = asyncio.Event()
-        self._serving = None
-
-    async def start(self):
-        self._stop = asyncio.Event()
-        self._serving = asyncio.create_task(bootstrap.build_serve(self.settings).run(self._stop))
-
-    async def stop(self):
-        if self._serving is not None:
-            self._stop.set()
-            async with asyncio.timeout(10):
-                await self._serving
-            self._serving = None
 
 
 @pytest.fixture
@@ -96,35 +63,6 @@ async def bot(settings):
 @pytest.fixture
 def talk(server, bot):
     return Talk(server)
-
-
-class Talk:
-    """What people do, each with the bot's next message in that chat."""
-
-    def __init__(self, server):
-        self._server = server
-
-    async def says(self, who, text, *, to=None):
-        return await self._next(to or who, lambda: self._server.says(who, text, to=to))
-
-    async def edits(self, who, message, text):
-        return await self._next(who, lambda: self._server.edits(message, text))
-
-    async def shares(self, who, place):
-        return await self._next(who, lambda: self._server.shares_location(who, *place))
-
-    async def presses(self, who, label, *, to=None):
-        sent = next(s for s in reversed(self._server.sent(to or who)) if label in s.labels)
-        return await self._next(to or who, lambda: self._server.presses(who, sent, label))
-
-    async def next_in(self, chat, *, after):
-        await self._server.until(lambda: len(self._server.sent(chat)) > after)
-        return self._server.sent(chat)[after]
-
-    async def _next(self, chat, act):
-        count = len(self._server.sent(chat))
-        act()
-        return await self.next_in(chat, after=count)
 
 
 async def test_setting_up_by_buttons_and_a_shared_location(server, talk, noor):

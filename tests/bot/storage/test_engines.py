@@ -102,3 +102,19 @@ def test_a_closed_store_gives_no_more_units_of_work(tmp_path):
 
     with pytest.raises(ClosedStoreError), store.begin():
         pass
+
+
+def test_a_name_is_held_by_one_process_at_a_time_and_its_place_has_to_be_there(tmp_path):
+    one, other = (SqlStore(f"sqlite:///{tmp_path / 'ovipost.db'}") for _ in range(2))
+    hold = one.hold("polling")
+    assert other.hold("polling") is None
+    hold.release()
+    again = other.hold("polling")
+    assert again.is_good()
+    again.release()
+
+    nowhere = SqlStore(f"sqlite:///{tmp_path / 'not there' / 'ovipost.db'}")
+    with pytest.raises(StoreDownError):
+        nowhere.hold("polling")
+    for store in (one, other, nowhere):
+        store.close()

@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 
+from core.farm import fold as folding
 from core.farm.fold import FarmFold, fold
 from core.journal import codec, facts, notices, wants
 from core.journal.kinds import Addable, Chore, Role, Setting, Trouble
@@ -126,3 +127,56 @@ class TestAdding:
         farm = known.add([an_event(facts.Reading(place="attic", temp_c=30.0), 2, after(hours=1))])
 
         assert [r.temp_c for r in farm.places["attic"].readings] == [29.0, 30.0]
+
+
+COUNT = 3000
+YEARS = [
+    an_event(facts.Reading(place="attic", temp_c=20.0 + number % 9), number, after(hours=number))
+    for number in range(1, COUNT + 1)
+]
+
+
+class TestMarks:
+    """How much is folded again, of a farm of years."""
+
+    @pytest.fixture
+    def folded(self, monkeypatch):
+        """The events that are folded, as they are."""
+        seen, apply = [], folding.apply
+
+        def noted(ledger, entry):
+            seen.append(entry)
+            apply(ledger, entry)
+
+        monkeypatch.setattr(folding, "apply", noted)
+        return seen
+
+    @pytest.mark.parametrize("back", [0, 1, 40, 300, 1500])
+    @pytest.mark.parametrize("is_read", [True, False], ids=["read from the store", "grown"])
+    def test_what_is_taken_back_or_told_late_folds_what_came_after_it(self, folded, back, is_read):
+        known = FarmFold(YEARS if is_read else ())
+        for entry in [] if is_read else YEARS:
+            known.add([entry])
+        news = [wants.Undo(of=(COUNT - back,)), facts.Reading(place="attic", temp_c=30.0)]
+        times = [after(hours=COUNT), after(hours=COUNT - back)]
+
+        for number, (body, happened_at) in enumerate(zip(news, times, strict=True), start=COUNT + 1):
+            folded.clear()
+            known.add([an_event(body, number, happened_at)])
+            assert len(folded) <= back * (1 + 2 / folding.THINNED) + 2 * folding.APART
+
+    def test_a_name_that_is_given_folds_all(self, folded):
+        known = FarmFold(YEARS)
+        folded.clear()
+
+        known.add([an_event(wants.Rename(old="attic", new="loft"), COUNT + 1, after(hours=COUNT))])
+
+        assert len(folded) == COUNT + 1
+        assert list(known.farm.places) == ["loft"]
+
+    def test_there_are_few_marks(self):
+        known = FarmFold()
+        for entry in YEARS:
+            known.add([entry])
+
+        assert len(known._marks) < 40

@@ -282,3 +282,10 @@ async def test_a_file_to_a_person_who_has_blocked_the_bot_is_a_chat_that_is_gone
     with pytest.raises(SendError) as refused:
         await channel.send(an_outgoing(noor, "Your records.", file=FILE))
     assert refused.value.chat_gone
+
+
+async def test_what_need_not_wake_anybody_does_not(server, channel, noor):
+    await channel.send(an_outgoing(noor, "a" * 4000 + "\n\n" + "b" * 200, is_silent=True))
+    await channel.send(an_outgoing(noor, key="k2"))
+
+    assert [call.params.get("disable_notification") for call in server.calls_of("sendmessage")] == [True, True, None]

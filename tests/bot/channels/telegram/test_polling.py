@@ -4,14 +4,18 @@ import asyncio
 import logging
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from telegram import error
 
 from bot.channels.telegram import polling
-from bot.channels.telegram.account import TelegramAccount, TokenRefusedError
+from bot.channels.telegram.account import REFUSALS_BELIEVED, TelegramAccount, TokenRefusedError
 from bot.channels.telegram.backoff import Backoff
 from bot.channels.telegram.channel import TelegramChannel
 from bot.channels.telegram.polling import TelegramPolling
-from bot.ports.messages import Button
-from tests.bot.channels.telegram.conftest import an_outgoing
+from bot.ports.messages import LONGEST_TEXT, Button
+from tests.bot.channels.telegram import junk
+from tests.bot.channels.telegram.conftest import MemoryInbox, StillClock, an_outgoing
 from tests.botapi.faults import Drop, Garbage, HalfAnswer, Refuse, Wait, broken, too_many
 from tests.memory import MemoryStore
 
@@ -205,10 +209,21 @@ async def test_a_wrong_token_ends_it_with_a_sentence_that_does_not_tell_it(serve
 
 
 async def test_a_token_that_is_withdrawn_ends_it(server, make_polling):
-    server.faults("getUpdates", Refuse(code=401, description="Unauthorized"))
+    server.faults("getUpdates", Refuse(code=401, description="Unauthorized"), times=REFUSALS_BELIEVED)
 
     with pytest.raises(TokenRefusedError):
         await make_polling().run(asyncio.Event())
+
+
+@pytest.mark.parametrize("fault", [Refuse(code=401, description="Unauthorized"), Garbage(code=404)], ids=str)
+async def test_a_slip_does_not_end_it_where_the_token_worked_before(server, inbox, make_polling, running, noor, fault):
+    for _ in range(3):
+        server.faults("getUpdates", fault, Wait(seconds=0))
+    running(make_polling(poll_for=0))
+    await server.until(lambda: len(server.calls_of("getupdates")) > 6)
+
+    server.says(noor, "tub 3")
+    await server.until(lambda: inbox.texts == ["tub 3"])
 
 
 async def test_it_begins_when_the_network_comes(server, inbox, make_polling, running, noor):
@@ -288,3 +303,117 @@ async def test_a_process_that_lost_the_poll_stops_polling(server, inbox, make_po
     other.release()
     server.says(noor, "tub 4")
     await server.until(lambda: inbox.texts == ["tub 3", "tub 4"])
+
+
+async def test_after_a_week_the_numbers_begin_anew_and_none_is_missed(server, inbox, make_polling, running, noor):
+    server.says(noor, "before")
+    running(make_polling(poll_for=0))
+    await server.until(lambda: inbox.texts == ["before"])
+    await server.until(lambda: server.calls_of("getupdates")[-1].params.get("offset") is None)
+
+    for number, text in ((5, "after"), (6, "and on")):
+        server.update(message=server.message(noor.chat, number, noor.user) | {"text": text}, update_id=number)
+    await server.until(lambda: not server.updates.waiting)
+
+    assert inbox.texts == ["before", "after", "and on"]
+
+
+async def test_numbers_that_go_backwards_or_come_twice_are_stored_once_and_acknowledged(
+    server, inbox, make_polling, running, noor
+):
+    def message(number):
+        return server.message(noor.chat, number, noor.user) | {"text": f"tub {number}"}
+
+    for number in (5000, 5001, 1000, 1001, 1001, 5001, 999):
+        server.update(message=message(number), update_id=number)
+
+    running(make_polling())
+    await server.until(lambda: not server.updates.waiting)
+
+    assert inbox.texts == ["tub 5000", "tub 5001", "tub 1000", "tub 1001", "tub 999"]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b'{"ok": true, "result": null}',
+        b'{"ok": true, "result": {}}',
+        b'{"ok": true, "other": {"result": 1}}',
+        b'{"ok": true, "result": [null, 5, "x", []]}',
+        b'{"ok": true, "result": [{"message": {"text": "tub 9"}}, {"update_id": "9"}]}',
+        b'{"ok": true, "result": ' + b"[" * 100_000,
+        b"[]",
+    ],
+    ids=lambda body: body[:50].decode(),
+)
+async def test_an_answer_that_is_no_list_of_updates_is_asked_for_again(
+    server, inbox, make_polling, running, noor, body
+):
+    server.says(noor, "tub 3")
+    server.faults("getUpdates", Garbage(code=200, body=body.decode()), times=3)
+
+    running(make_polling())
+    await server.until(lambda: not server.updates.waiting)
+
+    assert inbox.texts == ["tub 3"]
+
+
+async def test_an_update_of_a_megabyte_costs_the_inbox_no_more_than_a_long_message(
+    server, inbox, make_polling, running, noor
+):
+    server.says(noor, "tub 3 watered " * 75_000)
+    server.posts(noor, text="tub 4", entities=[{"type": "bold", "offset": n, "length": 1} for n in range(20_000)])
+
+    running(make_polling())
+    await server.until(lambda: not server.updates.waiting)
+
+    long, short = inbox.texts
+    assert LONGEST_TEXT < len(long) + 1 <= LONGEST_TEXT + 2
+    assert short == "tub 4"
+
+
+@given(st.lists(junk.JUNK, max_size=8))
+@settings(max_examples=60, deadline=None)
+def test_of_a_batch_of_junk_the_good_ones_are_stored_once_each(updates):
+    asyncio.run(_poll_junk(updates))
+
+
+async def _poll_junk(updates):
+    """Poll a batch of junk with good messages before, between and after, all brought twice."""
+    good = [{"update_id": 100 + n, "message": junk.a_message(message_id=n, text=f"tub {n}")} for n in range(3)]
+    numbered = [raw | {"update_id": 50 + n} if isinstance(raw, dict) else raw for n, raw in enumerate(updates)]
+    half = len(numbered) // 2
+    batch = [good[0], *numbered[:half], good[1], *numbered[half:], good[2]]
+    inbox, batches, stop = MemoryInbox(), [batch, batch, []], asyncio.Event()
+
+    class Account:
+        """Brings the batches, then stops."""
+
+        username = "farm_test_bot"
+
+        async def raw_updates(self, offset, poll_for):
+            if not batches:
+                stop.set()
+                return []
+            return batches.pop(0)
+
+        async def answer_callback_query(self, press):
+            raise error.BadRequest("too old")
+
+        async def sign_in(self, stop, commands):
+            """Do nothing."""
+
+        async def persist(self, stop, what, call):
+            """Do nothing."""
+
+        async def delete_webhook(self):
+            """Do nothing."""
+
+        def note_success(self):
+            """Do nothing."""
+
+    await asyncio.wait_for(TelegramPolling(Account(), inbox.take, StillClock(), hold=a_hold).run(stop), 5)
+
+    stored = [m.text for m in inbox.messages.values() if m.key in {f"telegram:update:{100 + n}" for n in range(3)}]
+    assert stored == ["tub 0", "tub 1", "tub 2"]
+    assert not batches

@@ -82,7 +82,8 @@ def open_store(url: str, *, make: bool) -> "SqlStore":
             file = engines.file_of(url)
             if file is not None:
                 file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)  # it holds what people wrote
-                file.touch(mode=0o600)
+                if not file.exists():
+                    file.touch(mode=0o600)
             migrate.upgrade(url)
         elif not engines.is_in_memory(url):
             _refuse_unless_current(migrate.current(url))

@@ -54,8 +54,10 @@ def as_somebody_else():
     before = os.geteuid()
     if before == 0:
         os.seteuid(pwd.getpwnam("nobody").pw_uid)
-    yield
-    os.seteuid(before)
+    try:
+        yield
+    finally:
+        os.seteuid(before)
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

@@ -67,12 +67,10 @@ class Desk:
 
         Answers leave by the outlet while more is handled.
         """
-        handled = 0
+        handled, is_empty = 0, False
         self._held = set()
-        while not is_over():
-            done = self._handle_some(outlet)
-            if done is None:
-                break
+        while not is_empty and not is_over():
+            done, is_empty = self._handle_some(outlet)
             handled += done
         return handled
 
@@ -127,13 +125,15 @@ class Desk:
             uow.farms.set_next_due(farm, reminding.next_due_of(fold(events), now))
         return farm
 
-    def _handle_some(self, outlet: Outlet) -> int | None:
-        """Handle a few messages of as many farms in one unit of work; None where nothing waits."""
+    def _handle_some(self, outlet: Outlet) -> tuple[int, bool]:
+        """Handle a few messages in one unit of work; give how many, and whether nothing waits any more."""
         claimed: list[Received] = []
         try:
             with self._busy, self._store.begin() as uow:
-                claimed = uow.inbox.claim(AT_ONCE, passing_over=self._held)
-                handled = sum(self._handle_in_turn(uow, received) for received in claimed)
+                handled = 0
+                while more := self._claim(uow, AT_ONCE - len(claimed)):
+                    claimed += more
+                    handled += sum(self._handle_in_turn(uow, received) for received in more)
                 leaving = outlet.claim_within(uow) if claimed else []
             self._tally.count(Counted.HANDLED, handled)
             if claimed:
@@ -145,11 +145,14 @@ class Desk:
             self._handler.forget()
             if len(claimed) == 1:
                 self._fail(claimed[0], error)
-                return 0
+                return 0, False
             done = sum(self._handle_alone() for _ in claimed)
             outlet.begin([])
-            return done
-        return handled if claimed else None
+            return done, False
+        return handled, len(claimed) < AT_ONCE
+
+    def _claim(self, uow: UnitOfWork, most: int) -> list[Received]:
+        return uow.inbox.claim(most, passing_over=self._held) if most > 0 else []
 
     def _handle_alone(self) -> int:
         """Handle the message that is first in line."""

@@ -206,6 +206,9 @@ class MemoryInbox:
         whose = self._kept.members.get(incoming.sender.address) or self._kept.chats.get(incoming.chat)
         return _add(self._lines, incoming.key, incoming, at, farm=whose.farm if whose else None)
 
+    def store_all(self, messages: Sequence[Incoming], at: dt.datetime) -> int:
+        return sum(self.store(incoming, at) for incoming in messages)
+
     def claim(self, limit: int = 16, *, passing_over: Collection[str] = ()) -> list[Received]:
         found: list[Received] = []
         seen: set[object] = set()
@@ -221,10 +224,6 @@ class MemoryInbox:
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:
         _change(self._lines, received, done_at=_utc(at))
-
-    def mark_all_handled(self, received: Sequence[int], at: dt.datetime) -> None:
-        for one in received:
-            self.mark_handled(one, at)
 
     def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> bool:
         return _change(
@@ -381,10 +380,6 @@ class MemoryDialogs:
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         self._dialogs[chat, address] = state
-
-    def save_all(self, states: Sequence[tuple[str, str, bytes]]) -> None:
-        for chat, address, state in states:
-            self.save(chat, address, state)
 
     def move_chat(self, old: str, new: str) -> None:
         for chat, address in [key for key in self._dialogs if key[0] == old]:

@@ -13,7 +13,6 @@ from collections.abc import Callable, Sequence
 from msgspec.structs import replace
 
 from bot.assistant import reminding, speaking, standing
-from bot.assistant.drafts import Drafts
 from bot.assistant.handling import Handler
 from bot.assistant.pace import Pace
 from bot.assistant.shelf import Shelf
@@ -60,7 +59,7 @@ class Desk:
         """Put messages into the inbox, all or none; give how many were not there already."""
         now = self._clock.now()
         with self._store.begin() as uow:
-            return sum(uow.inbox.store(incoming, now) for incoming in messages)
+            return uow.inbox.store_all(messages, now)
 
     def work(self, is_over: Callable[[], bool] = lambda: False, told: Callable[[], None] = lambda: None) -> int:
         """Handle all that waits in the inbox, or until it is over, and give how many messages that was.
@@ -134,7 +133,7 @@ class Desk:
         try:
             with self._busy, self._store.begin() as uow:
                 claimed = uow.inbox.claim(AT_ONCE, passing_over=self._held)
-                handled = self._handle_each(uow, claimed)
+                handled = sum(self._handle_in_turn(uow, received) for received in claimed)
             self._tally.count(Counted.HANDLED, handled)
         except StoreDownError:
             self._handler.forget()
@@ -153,7 +152,7 @@ class Desk:
         try:
             with self._busy, self._store.begin() as uow:
                 claimed = uow.inbox.claim(1, passing_over=self._held)
-                handled = self._handle_each(uow, claimed)
+                handled = sum(self._handle_in_turn(uow, received) for received in claimed)
             self._tally.count(Counted.HANDLED, handled)
         except StoreDownError:
             self._handler.forget()
@@ -165,20 +164,17 @@ class Desk:
             return 0
         return handled
 
-    def _handle_each(self, uow: UnitOfWork, claimed: Sequence[Received]) -> int:
-        """Handle messages, unless their senders have to wait, who are told so once a minute; give how many were."""
-        drafts, now = Drafts(), self._clock.now()
-        for received in claimed:
-            incoming = received.incoming
-            if self._pace.lets_through(incoming.sender.address, now):
-                self._handler.handle(uow, drafts, incoming, now)
-                drafts.handled.append(received.id)
-                continue
-            self._held.add(incoming.sender.address)
-            if self._pace.tells(incoming.sender.address, now):
-                self._handler.ask_for_patience(uow, drafts, incoming, now)
-        drafts.write(uow, now)
-        return len(drafts.handled)
+    def _handle_in_turn(self, uow: UnitOfWork, received: Received) -> bool:
+        """Handle a message unless its sender has to wait, who is told so once a minute."""
+        incoming, now = received.incoming, self._clock.now()
+        if self._pace.lets_through(incoming.sender.address, now):
+            self._handler.handle(uow, incoming, now)
+            uow.inbox.mark_handled(received.id, now)
+            return True
+        self._held.add(incoming.sender.address)
+        if self._pace.tells(incoming.sender.address, now):
+            self._handler.ask_for_patience(uow, incoming, now)
+        return False
 
     def _fail(self, received: Received, error: Exception) -> None:
         if isinstance(error, NumberTakenError):

@@ -9,7 +9,6 @@ from collections.abc import Callable
 
 from bot.assistant import conversation, erasing, membership, moving, reminding, speaking
 from bot.assistant.dialog import dump, load
-from bot.assistant.drafts import Drafts
 from bot.assistant.shelf import Shelf
 from bot.assistant.strangers import Strangers
 from bot.assistant.turn import Turn
@@ -38,8 +37,8 @@ class Handler:
         self._invite_link = invite_link
         self._strangers = Strangers()
 
-    def handle(self, uow: UnitOfWork, drafts: Drafts, incoming: Incoming, now: dt.datetime) -> None:
-        """Record and answer a message; what needs not be written at once goes into the drafts."""
+    def handle(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
+        """Record and answer a message."""
         if incoming.moved_from:
             moving.move_chat(uow, incoming.moved_from, incoming.chat, now)
             return
@@ -47,29 +46,26 @@ class Handler:
             return
         arrival = membership.arrive(uow, incoming, now, self._may_found)
         if isinstance(arrival, membership.Turned):
-            self._turn_away(uow, drafts, incoming, arrival, now)
+            self._turn_away(uow, incoming, arrival, now)
             return
         member = arrival.member
         keeper = incoming.chat if incoming.is_group else member.address  # in a group, anyone may answer a question
-        kept = uow.dialogs.load(incoming.chat, keeper)
         turn = Turn(
             incoming=incoming,
             member=member,
             fold=self._fold(uow, member.farm),
-            dialog=load(kept, member.farm),
+            dialog=load(uow.dialogs.load(incoming.chat, keeper), member.farm),
             reader=self._reader,
             now=now,
             forecaster=self._shelf.forecaster(member.farm),
         )
         conversation.hold(turn, arrival, invite=lambda: self._invite(uow, member, now))
-        self._keep(uow, drafts, turn)
-        if not turn.is_farewell and (state := dump(turn.dialog)) != kept:
-            drafts.dialogs.append((incoming.chat, keeper, state))
+        self._keep(uow, turn, keeper)
         answer = turn.outgoing()
         if answer.text:
-            drafts.answers.append(answer)
+            uow.outbox.post_all([answer], now)
 
-    def _keep(self, uow: UnitOfWork, drafts: Drafts, turn: Turn) -> None:
+    def _keep(self, uow: UnitOfWork, turn: Turn, keeper: str) -> None:
         """Put what comes of a message into the stores, or take out of them what is to be forgotten."""
         farm, now = turn.member.farm, turn.now
         if turn.erases_farm:
@@ -78,17 +74,19 @@ class Handler:
             return
         uow.journal.append(farm, turn.news)
         if turn.news:
-            drafts.next_dues[farm] = reminding.next_due_of(turn.farm, now, turn.forecasts())
+            uow.farms.set_next_due(farm, reminding.next_due_of(turn.farm, now, turn.forecasts()))
         if turn.erases is not None:
             erasing.take_out(uow, farm, turn.fold.events, turn.erases, turn.voice.say("data.former"), now)
             self._shelf.forget([farm])
+        if not turn.is_farewell:
+            uow.dialogs.save(turn.incoming.chat, keeper, dump(turn.dialog))
 
-    def ask_for_patience(self, uow: UnitOfWork, drafts: Drafts, incoming: Incoming, now: dt.datetime) -> None:
+    def ask_for_patience(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
         """Tell a person that they send more than is handled at once; a stranger is not told."""
         if uow.people.member(incoming.sender.address) is None:
             return
         text = self._voice_for(uow, incoming.sender, now).say("start.busy")
-        drafts.answers.append(Outgoing(key=f"busy:{now:%Y-%m-%dT%H:%M}", chat=incoming.chat, text=text))
+        uow.outbox.post(Outgoing(key=f"busy:{now:%Y-%m-%dT%H:%M}", chat=incoming.chat, text=text), now)
 
     def apologize(self, uow: UnitOfWork, incoming: Incoming, number: int, now: dt.datetime) -> None:
         """Tell a person that their message could not be handled, and under which number it is kept."""
@@ -127,9 +125,7 @@ class Handler:
         token = membership.invite(uow, member, now)
         return token, self._invite_link(token)
 
-    def _turn_away(
-        self, uow: UnitOfWork, drafts: Drafts, incoming: Incoming, turned: membership.Turned, now: dt.datetime
-    ) -> None:
+    def _turn_away(self, uow: UnitOfWork, incoming: Incoming, turned: membership.Turned, now: dt.datetime) -> None:
         """Refuse a stranger once; nothing of them is kept but the message to be sent."""
         if turned.reason == membership.BAD_INVITE:
             self._strangers.note_try(incoming.sender.address, now)
@@ -137,4 +133,4 @@ class Handler:
         if is_talk or not self._strangers.tells(incoming.sender.address, turned.reason, now):
             return
         text = self._voice_for(uow, incoming.sender, now).say(turned.reason)
-        drafts.answers.append(Outgoing(key=f"refusal:{incoming.key}", chat=incoming.chat, text=text, is_kept=False))
+        uow.outbox.post(Outgoing(key=f"refusal:{incoming.key}", chat=incoming.chat, text=text, is_kept=False), now)

@@ -65,7 +65,7 @@ class Journal(Protocol):
     """Append-only events of all farms; only an erasure that a person asks for rewrites any."""
 
     def append(self, farm: int, events: Sequence[Event]) -> None:
-        """Add events; raise NumberTakenError where one of their numbers is taken."""
+        """Add events; raise NumberTakenError, at the latest at the end of the unit of work, where a number is taken."""
         ...
 
     def append_all(self, news: Mapping[int, Sequence[Event]]) -> None:
@@ -134,6 +134,10 @@ class Inbox(Protocol):
         """Keep a message; False where its key is known already."""
         ...
 
+    def store_all(self, messages: Sequence[Incoming], at: dt.datetime) -> int:
+        """Keep messages, and give how many had keys that were not known already."""
+        ...
+
     def claim(self, limit: int = 16, *, passing_over: Collection[str] = ()) -> list[Received]:
         """Give what waits, in order of arrival, of each chat and of each farm the first, and keep others from it.
 
@@ -144,10 +148,6 @@ class Inbox(Protocol):
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:
         """Take one off the list of those that wait; only its key is kept."""
-        ...
-
-    def mark_all_handled(self, received: Sequence[int], at: dt.datetime) -> None:
-        """Take several off."""
         ...
 
     def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> bool:
@@ -236,10 +236,6 @@ class Dialogs(Protocol):
 
     def save(self, chat: str, address: str, state: bytes) -> None:
         """Keep it in place of what was saved before."""
-        ...
-
-    def save_all(self, states: Sequence[tuple[str, str, bytes]]) -> None:
-        """Keep several, each as chat, address and state."""
         ...
 
     def move_chat(self, old: str, new: str) -> None:

@@ -8,6 +8,7 @@ import datetime as dt
 import sqlalchemy as sa
 
 from bot.storage import tables
+from bot.storage.session import Session
 
 _FARM = sa.bindparam("of_farm", type_=sa.Integer)
 _ADDRESS = sa.bindparam("of_address", type_=sa.Text)
@@ -51,14 +52,14 @@ _OF_PERSON = (
 )
 
 
-def erase_farm(connection: sa.Connection, farm: int, at: dt.datetime) -> None:
+def erase_farm(session: Session, farm: int, at: dt.datetime) -> None:
     """Delete all that is kept of a farm."""
     for statement in _OF_FARM:
-        connection.execute(statement, {"of_farm": farm, "at": at} if statement is _OF_FARM[0] else {"of_farm": farm})
+        session.execute(statement, {"of_farm": farm, "at": at} if statement is _OF_FARM[0] else {"of_farm": farm})
 
 
-def erase_person(connection: sa.Connection, address: str, at: dt.datetime) -> None:
+def erase_person(session: Session, address: str, at: dt.datetime) -> None:
     """Delete all that is kept of a person but what the journal of their farm has."""
     for statement in _OF_PERSON:
         given = {"of_address": address, "at": at} if statement is _OF_PERSON[0] else {"of_address": address}
-        connection.execute(statement, given)
+        session.execute(statement, given)

@@ -6,37 +6,37 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from bot.storage.session import Session
+
 Computed = tuple[tuple[str, sa.ColumnElement[Any]], ...]  # columns that the database works out itself
 
 
 def insert_once(
-    connection: sa.Connection,
+    session: Session,
     table: sa.Table,
     keys: tuple[str, ...],
-    values: Mapping[str, object],
+    rows: Sequence[Mapping[str, object]],
     computed: Computed = (),
-) -> bool:
-    """Add a row; False where there is one with these keys."""
-    return connection.execute(_once(connection.dialect.name, table, keys, computed), values).rowcount == 1
+) -> int:
+    """Add rows, but for those with keys that are there already, and give how many were added."""
+    return session.execute(_once(session.dialect.name, table, keys, computed), rows).rowcount if rows else 0
 
 
-def insert_each_once(
-    connection: sa.Connection, table: sa.Table, keys: tuple[str, ...], rows: Sequence[Mapping[str, object]]
+def insert_once_later(
+    session: Session, table: sa.Table, keys: tuple[str, ...], rows: Sequence[Mapping[str, object]]
 ) -> None:
-    """Add rows, but for those with keys that are there already."""
-    if rows:
-        connection.execute(_once(connection.dialect.name, table, keys, ()), rows)
+    """Add rows as `insert_once` does, together with others of the same unit of work."""
+    session.put_off(_once(session.dialect.name, table, keys, ()), rows)
 
 
-def put(connection: sa.Connection, table: sa.Table, **values: object) -> None:
+def put(session: Session, table: sa.Table, **values: object) -> None:
     """Add a row, or put its values in place of those under the same primary key."""
-    put_each(connection, table, [values])
+    session.execute(_upsert(session.dialect.name, table), values)
 
 
-def put_each(connection: sa.Connection, table: sa.Table, rows: Sequence[Mapping[str, object]]) -> None:
-    """Add rows, or put their values in place of those under the same primary keys."""
-    if rows:
-        connection.execute(_upsert(connection.dialect.name, table), rows)
+def put_later(session: Session, table: sa.Table, **values: object) -> None:
+    """Add a row as `put` does, together with others of the same unit of work."""
+    session.put_off(_upsert(session.dialect.name, table), [values])
 
 
 @functools.cache

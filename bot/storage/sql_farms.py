@@ -7,6 +7,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from bot.storage import erasing, tables
+from bot.storage.session import Session
 
 _FARMS = tables.farms.c
 _IDS = sa.select(_FARMS.id).order_by(_FARMS.id)
@@ -29,21 +30,23 @@ _NEXT_DUE = sa.select(sa.func.min(_FARMS.next_due))
 class SqlFarms:
     """A row a farm."""
 
-    def __init__(self, connection: sa.Connection) -> None:
-        self._connection = connection
+    def __init__(self, session: Session) -> None:
+        self._session = session
 
     def found(self, at: dt.datetime) -> int:
         """Make a farm and give its id."""
-        key: Any = self._connection.execute(sa.insert(tables.farms).values(founded_at=at)).inserted_primary_key
+        key: Any = self._session.execute(sa.insert(tables.farms).values(founded_at=at)).inserted_primary_key
         return int(key[0])
 
     def ids(self) -> list[int]:
         """Give the ids of all farms."""
-        return list(self._connection.scalars(_IDS))
+        return list(self._session.scalars(_IDS))
 
     def lock(self, farm: int) -> int | None:
         """Keep all others from a farm until the unit of work ends, and give its edition; None where it is gone."""
-        edition: int | None = self._connection.scalar(_LOCK, {"farm": farm})
+        if farm in self._session.ahead.editions:
+            return self._session.ahead.editions[farm]
+        edition: int | None = self._session.scalar(_LOCK, {"farm": farm})
         return edition
 
     def set_next_due(self, farm: int, at: dt.datetime | None) -> None:
@@ -52,19 +55,18 @@ class SqlFarms:
 
     def set_next_dues(self, times: Mapping[int, dt.datetime | None]) -> None:
         """Say that of several farms."""
-        if times:
-            self._connection.execute(_SET_NEXT_DUE, [{"farm": farm, "at": at} for farm, at in times.items()])
+        self._session.put_off(_SET_NEXT_DUE, [{"farm": farm, "at": at} for farm, at in times.items()])
 
     def claim_due(self, now: dt.datetime, limit: int = 100) -> dict[int, int]:
         """Lock the farms whose time has come and that nobody has locked, the longest due first; give their editions."""
-        rows = self._connection.execute(_CLAIM_DUE, {"now": now, "most": limit})
+        rows = self._session.execute(_CLAIM_DUE, {"now": now, "most": limit})
         return {row.id: row.edition for row in rows}
 
     def next_due(self) -> dt.datetime | None:
         """Give the earliest time that any farm waits for."""
-        at: dt.datetime | None = self._connection.scalar(_NEXT_DUE)
+        at: dt.datetime | None = self._session.scalar(_NEXT_DUE)
         return at
 
     def erase(self, farm: int, at: dt.datetime) -> None:
         """Delete a farm with its journal, people, chats, invites, dialogs and all messages, waiting or not."""
-        erasing.erase_farm(self._connection, farm, at)
+        erasing.erase_farm(self._session, farm, at)

@@ -10,6 +10,8 @@ from bot.ports.messages import Incoming
 from bot.ports.stores import Received
 from bot.storage import tables
 from bot.storage.inserts import insert_once
+from bot.storage.reading_ahead import read_ahead
+from bot.storage.session import Session
 
 _INBOX = tables.inbox.c
 _EARLIER = tables.inbox.alias("earlier").c
@@ -21,6 +23,7 @@ _FARM = sa.func.coalesce(
     sa.select(tables.members.c.farm).where(tables.members.c.address == sa.bindparam("from_address")).scalar_subquery(),
     sa.select(tables.chats.c.farm).where(tables.chats.c.address == sa.bindparam("in_chat")).scalar_subquery(),
 )
+_COMPUTED = (("farm", _FARM),)
 _THIS = sa.update(tables.inbox).where(_INBOX.id == sa.bindparam("received"), _INBOX.done_at.is_(None))
 # The key alone is kept, so that the message is known should it come again; who wrote what is not.
 _HANDLED = _THIS.values(done_at=_AT, failure=None, body="", chat="", sender="", farm=None)
@@ -57,48 +60,54 @@ _CLAIM_PASSING_OVER = _claim(
 )  # fmt: skip
 
 
+def _row(incoming: Incoming, at: dt.datetime) -> dict[str, object]:
+    sender = incoming.sender.address
+    return {
+        "key": incoming.key,
+        "chat": incoming.chat,
+        "sender": sender,
+        "body": _ENCODER.encode(incoming).decode(),
+        "stored_at": at,
+        "tries": 0,
+        "from_address": sender,
+        "in_chat": incoming.chat,
+    }
+
+
 class SqlInbox:
     """A row a message, its key unique."""
 
-    def __init__(self, connection: sa.Connection) -> None:
-        self._connection = connection
+    def __init__(self, session: Session) -> None:
+        self._session = session
 
     def store(self, incoming: Incoming, at: dt.datetime) -> bool:
         """Keep a message; False where its key is known already."""
-        sender = incoming.sender.address
-        row = {
-            "key": incoming.key,
-            "chat": incoming.chat,
-            "sender": sender,
-            "body": _ENCODER.encode(incoming).decode(),
-            "stored_at": at,
-            "tries": 0,
-        }
-        whose = {"from_address": sender, "in_chat": incoming.chat}
-        return insert_once(self._connection, tables.inbox, ("key",), row | whose, (("farm", _FARM),))
+        return self.store_all([incoming], at) == 1
+
+    def store_all(self, messages: Sequence[Incoming], at: dt.datetime) -> int:
+        """Keep messages, and give how many had keys that were not known already."""
+        return insert_once(self._session, tables.inbox, ("key",), [_row(one, at) for one in messages], _COMPUTED)
 
     def claim(self, limit: int = 16, *, passing_over: Collection[str] = ()) -> list[Received]:
         """Give what waits, in order of arrival, of each chat and of each farm the first, and keep others from it."""
         given: dict[str, object] = {"most": limit}
         if passing_over:
             given["passed_over"] = list(passing_over)
-        rows = self._connection.execute(_CLAIM_PASSING_OVER if passing_over else _CLAIM, given)
-        return [Received(id=id_, incoming=_DECODER.decode(body), tries=tries) for id_, body, tries in rows]
+        rows = self._session.execute(_CLAIM_PASSING_OVER if passing_over else _CLAIM, given)
+        claimed = [Received(id=id_, incoming=_DECODER.decode(body), tries=tries) for id_, body, tries in rows]
+        if claimed:
+            read_ahead(self._session, [one.incoming for one in claimed])
+        return claimed
 
     def mark_handled(self, received: int, at: dt.datetime) -> None:
         """Take one off the list of those that wait."""
-        self.mark_all_handled([received], at)
-
-    def mark_all_handled(self, received: Sequence[int], at: dt.datetime) -> None:
-        """Take several off."""
-        if received:
-            self._connection.execute(_HANDLED, [{"received": one, "at": at} for one in received])
+        self._session.put_off(_HANDLED, [{"received": received, "at": at}])
 
     def mark_failed(self, received: int, at: dt.datetime, reason: str, *, give_up: bool) -> bool:
         """Count a failed try; `give_up` takes it off the list, kept for the owner to see. False: it waits no more."""
         given = {"received": received, "at": at if give_up else None, "reason": reason}
-        return self._connection.execute(_FAILED, given).rowcount == 1
+        return self._session.execute(_FAILED, given).rowcount == 1
 
     def prune(self, before: dt.datetime) -> int:
         """Forget the keys of what was handled before a time, and give how many."""
-        return self._connection.execute(_PRUNE, {"at": before}).rowcount
+        return self._session.execute(_PRUNE, {"at": before}).rowcount

@@ -7,19 +7,20 @@ import sqlalchemy as sa
 
 from bot.ports.stores import NumberTakenError
 from bot.storage import tables
+from bot.storage.session import Row, Session
 from core.journal import codec
 from core.journal.event import Event
 
 _EVENTS = tables.events.c
 _APPEND = sa.insert(tables.events)
-_OF_EVENT = (_EVENTS.number, _EVENTS.said_at, _EVENTS.happened_at, _EVENTS.by, _EVENTS.message, _EVENTS.body)
+OF_EVENT = (_EVENTS.number, _EVENTS.said_at, _EVENTS.happened_at, _EVENTS.by, _EVENTS.message, _EVENTS.body)
 _SINCE = (
-    sa.select(*_OF_EVENT)
+    sa.select(*OF_EVENT)
     .where(_EVENTS.farm == sa.bindparam("of_farm"), _EVENTS.number > sa.bindparam("after"))
     .order_by(_EVENTS.number)
 )
 _OF = (
-    sa.select(_EVENTS.farm, *_OF_EVENT)
+    sa.select(_EVENTS.farm, *OF_EVENT)
     .where(_EVENTS.farm.in_(sa.bindparam("farms", expanding=True)))
     .order_by(_EVENTS.farm, _EVENTS.number)
 )
@@ -40,8 +41,8 @@ _UNIQUE_VIOLATIONS = {"23505", "SQLITE_CONSTRAINT_PRIMARYKEY", "SQLITE_CONSTRAIN
 class SqlJournal:
     """Events as rows, a farm's by number."""
 
-    def __init__(self, connection: sa.Connection) -> None:
-        self._connection = connection
+    def __init__(self, session: Session) -> None:
+        self._session = session
 
     def append(self, farm: int, events: Sequence[Event]) -> None:
         """Add events; raise NumberTakenError where one of their numbers is taken."""
@@ -62,25 +63,23 @@ class SqlJournal:
             for farm, events in news.items()
             for event in events
         ]
-        if not rows:
-            return
-        try:
-            self._connection.execute(_APPEND, rows)
-        except sa.exc.IntegrityError as error:
-            if not _is_taken(error):
-                raise
-            numbers = [(row["farm"], row["number"]) for row in rows]
-            raise NumberTakenError(f"one of these (farm, number): {numbers}") from error
+        for farm in news:
+            self._session.ahead.last.pop(farm, None)
+        if rows:
+            self._session.put_off_to(_APPEND, _append, rows)
 
     def since(self, farm: int, number: int = 0) -> list[Event]:
         """Give the events with a higher number, by number."""
-        return [_event(row) for row in self._connection.execute(_SINCE, {"of_farm": farm, "after": number})]
+        last = self._session.ahead.last.get(farm)
+        if last is not None and number >= last.number - 1:
+            return [last] if last.number > number else []
+        return [event_of(row) for row in self._session.execute(_SINCE, {"of_farm": farm, "after": number})]
 
     def of(self, farms: Collection[int]) -> dict[int, list[Event]]:
         """Give all events of each farm, by number."""
         found: dict[int, list[Event]] = {farm: [] for farm in farms}
-        for farm, *row in self._connection.execute(_OF, {"farms": list(farms)}) if farms else ():
-            found[farm].append(_event(row))
+        for farm, *row in self._session.execute(_OF, {"farms": list(farms)}) if farms else ():
+            found[farm].append(event_of(row))
         return found
 
     def rewrite(self, farm: int, events: Sequence[Event]) -> None:
@@ -96,11 +95,22 @@ class SqlJournal:
             for event in events
         ]
         if rows:
-            self._connection.execute(_REWRITE, rows)
-        self._connection.execute(_NEW_EDITION, {"of_farm": farm})
+            self._session.execute(_REWRITE, rows)
+        self._session.execute(_NEW_EDITION, {"of_farm": farm})
 
 
-def _event(row: Sequence[Any]) -> Event:
+def _append(connection: sa.Connection, rows: Sequence[Row]) -> None:
+    try:
+        connection.execute(_APPEND, rows)
+    except sa.exc.IntegrityError as error:
+        if not _is_taken(error):
+            raise
+        numbers = [(row["farm"], row["number"]) for row in rows]
+        raise NumberTakenError(f"one of these (farm, number): {numbers}") from error
+
+
+def event_of(row: Sequence[Any]) -> Event:
+    """Read a row of the columns of an event."""
     number, said_at, happened_at, by, message, body = row
     return Event(
         number=number,

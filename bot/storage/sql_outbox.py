@@ -10,7 +10,8 @@ import sqlalchemy as sa
 from bot.ports.messages import Outgoing
 from bot.ports.outbox import Waiting
 from bot.storage import tables
-from bot.storage.inserts import insert_each_once, insert_once
+from bot.storage.inserts import insert_once, insert_once_later
+from bot.storage.session import Session
 
 _OUTBOX = tables.outbox.c
 _EARLIER = tables.outbox.alias("earlier").c
@@ -91,64 +92,65 @@ def _next_at(channels: tuple[str, ...]) -> sa.Select[dt.datetime]:
 class SqlOutbox:
     """A row a message, its key unique within the chat."""
 
-    def __init__(self, connection: sa.Connection) -> None:
-        self._connection = connection
+    def __init__(self, session: Session) -> None:
+        self._session = session
 
     def post(self, outgoing: Outgoing, at: dt.datetime) -> bool:
         """Put a message out; False where its key was posted to that chat before."""
-        return insert_once(self._connection, tables.outbox, _KEYS, _row(outgoing, at))
+        return insert_once(self._session, tables.outbox, _KEYS, [_row(outgoing, at)]) == 1
 
     def post_all(self, messages: Iterable[Outgoing], at: dt.datetime) -> None:
         """Put messages out, each unless its key was posted to that chat before."""
-        insert_each_once(self._connection, tables.outbox, _KEYS, [_row(outgoing, at) for outgoing in messages])
+        insert_once_later(self._session, tables.outbox, _KEYS, [_row(outgoing, at) for outgoing in messages])
 
     def claim(
         self, now: dt.datetime, limit: int, *, until: dt.datetime, channels: Collection[str], pushes: bool
     ) -> list[Waiting]:
         """Give of each chat the first message, if it may leave now, and keep it from others until a time."""
         claim = _claim(tuple(sorted(channels)), pushes=pushes)
-        claimed = [_waiting(row) for row in self._connection.execute(claim, {"now": now, "most": limit})]
+        claimed = [_waiting(row) for row in self._session.execute(claim, {"now": now, "most": limit})]
         if claimed:
-            self._connection.execute(_KEEP, {"ids": [one.id for one in claimed], "at": until})
+            self._session.execute(_KEEP, {"ids": [one.id for one in claimed], "at": until})
         return claimed
 
     def waiting(self, now: dt.datetime, limit: int = 100) -> list[Waiting]:
         """Give what may leave now, in order; of a chat only as far as nothing before it is held back."""
-        return [_waiting(row) for row in self._connection.execute(_WAITING, {"now": now, "most": limit})]
+        return [_waiting(row) for row in self._session.execute(_WAITING, {"now": now, "most": limit})]
 
     def next_at(self, channels: Collection[str] = ()) -> dt.datetime | None:
         """Give the earliest time that a message of these channels, of any where none is named, may leave."""
-        return self._connection.scalar(_next_at(tuple(sorted(channels))))
+        at: dt.datetime | None = self._session.scalar(_next_at(tuple(sorted(channels))))
+        return at
 
     def mark_sent(self, waiting: int, at: dt.datetime, reference: str) -> None:
         """Say that a message left; `reference` is the service's own name for it."""
-        self._connection.execute(_SENT, {"waiting": waiting, "at": at, "name": reference})
+        self._session.put_off(_SENT, [{"waiting": waiting, "at": at, "name": reference}])
 
     def retry(self, waiting: int, at: dt.datetime, reason: str) -> None:
         """Try again at a later time."""
-        self._connection.execute(_RETRY, {"waiting": waiting, "at": at, "reason": reason})
+        self._session.execute(_RETRY, {"waiting": waiting, "at": at, "reason": reason})
 
     def give_up(self, waiting: int, at: dt.datetime, reason: str) -> None:
         """Stop trying; kept for the owner to see."""
-        self._connection.execute(_GIVE_UP, {"waiting": waiting, "at": at, "reason": reason})
+        self._session.execute(_GIVE_UP, {"waiting": waiting, "at": at, "reason": reason})
 
     def redirect(self, chat: str, at: dt.datetime, changed: Callable[[Outgoing], Outgoing]) -> None:
         """Let what waits for a chat leave from a time on as it is changed, to whatever chat it then names."""
-        for waiting in [_waiting(row) for row in self._connection.execute(_OF_CHAT, {"of_chat": chat})]:
+        for waiting in [_waiting(row) for row in self._session.execute(_OF_CHAT, {"of_chat": chat})]:
             outgoing = changed(waiting.outgoing)
-            posted = self._connection.scalar(_POSTED, {"to_chat": outgoing.chat, "of_key": outgoing.key})
+            posted = self._session.scalar(_POSTED, {"to_chat": outgoing.chat, "of_key": outgoing.key})
             if posted not in (None, waiting.id):
-                self._connection.execute(_DROP, {"waiting": waiting.id})
+                self._session.execute(_DROP, {"waiting": waiting.id})
                 continue
             row = {
                 f"new_{name}": value for name, value in _row(outgoing, at).items() if name in ("chat", "key", "body")
             }
-            self._connection.execute(_CHANGE, row | {"waiting": waiting.id, "at": at})
+            self._session.execute(_CHANGE, row | {"waiting": waiting.id, "at": at})
 
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         """Forget what was sent, and what was given up, before a time, and give how many."""
-        sent = self._connection.execute(_PRUNE_SENT, {"at": sent_before}).rowcount
-        return sent + self._connection.execute(_PRUNE_GIVEN_UP, {"at": given_up_before}).rowcount
+        sent = self._session.execute(_PRUNE_SENT, {"at": sent_before}).rowcount
+        return sent + self._session.execute(_PRUNE_GIVEN_UP, {"at": given_up_before}).rowcount
 
 
 def _row(outgoing: Outgoing, at: dt.datetime) -> dict[str, object]:

@@ -10,6 +10,7 @@ import sqlalchemy as sa
 from bot.ports.stores import Chat, Invite, Member
 from bot.storage import erasing, tables
 from bot.storage.inserts import put
+from bot.storage.session import Session
 
 _Kept = TypeVar("_Kept", Member, Chat, Invite)
 _OfFarm = TypeVar("_OfFarm", Member, Chat)
@@ -43,78 +44,82 @@ _USE_UP = sa.delete(tables.invites).where(tables.invites.c.token == sa.bindparam
 class SqlPeople:
     """A row a person, a chat, an open invite."""
 
-    def __init__(self, connection: sa.Connection) -> None:
-        self._connection = connection
+    def __init__(self, session: Session) -> None:
+        self._session = session
 
     def member(self, address: str) -> Member | None:
         """Find the person who writes from an address."""
-        return _first(Member, self._connection.execute(_MEMBER, {"of_address": address}))
+        if address in self._session.ahead.members:
+            return self._session.ahead.members[address]
+        return _first(Member, self._session.execute(_MEMBER, {"of_address": address}))
 
     def members(self, farm: int) -> list[Member]:
         """Give the people of a farm."""
-        return _each(Member, self._connection.execute(_MEMBERS, {"of_farm": farm}))
+        return each(Member, self._session.execute(_MEMBERS, {"of_farm": farm}))
 
     def members_of(self, farms: Collection[int]) -> dict[int, list[Member]]:
         """Give the people of each farm."""
-        return _by_farm(farms, _each(Member, self._connection.execute(_MEMBERS_OF, {"farms": list(farms)})))
+        return _by_farm(farms, each(Member, self._session.execute(_MEMBERS_OF, {"farms": list(farms)})))
 
     def put(self, member: Member) -> None:
         """Add a person or change what is kept of them."""
-        put(self._connection, tables.members, **msgspec.structs.asdict(member))
+        put(self._session, tables.members, **msgspec.structs.asdict(member))
 
     def remove(self, address: str) -> None:
         """Take a person out."""
-        self._connection.execute(_REMOVE, {"of_address": address})
+        self._session.execute(_REMOVE, {"of_address": address})
 
     def erase(self, address: str, at: dt.datetime) -> None:
         """Take a person out with their own chat, all dialogs that hold their words, and messages from and to them."""
-        erasing.erase_person(self._connection, address, at)
+        erasing.erase_person(self._session, address, at)
 
     def chat(self, address: str) -> Chat | None:
         """Find a chat."""
-        return _first(Chat, self._connection.execute(_CHAT, {"of_address": address}))
+        if address in self._session.ahead.chats:
+            return self._session.ahead.chats[address]
+        return _first(Chat, self._session.execute(_CHAT, {"of_address": address}))
 
     def chats(self, farm: int) -> list[Chat]:
         """Give the chats that a farm's reminders go to."""
-        return _each(Chat, self._connection.execute(_CHATS, {"of_farm": farm}))
+        return each(Chat, self._session.execute(_CHATS, {"of_farm": farm}))
 
     def chats_of(self, farms: Collection[int]) -> dict[int, list[Chat]]:
         """Give the chats that each farm's reminders go to."""
-        return _by_farm(farms, _each(Chat, self._connection.execute(_CHATS_OF, {"farms": list(farms)})))
+        return _by_farm(farms, each(Chat, self._session.execute(_CHATS_OF, {"farms": list(farms)})))
 
     def put_chat(self, chat: Chat) -> None:
         """Add a chat."""
-        put(self._connection, tables.chats, **msgspec.structs.asdict(chat))
+        put(self._session, tables.chats, **msgspec.structs.asdict(chat))
 
     def remove_chat(self, address: str) -> None:
         """Take a chat out: it was deleted, or the assistant was blocked there."""
-        self._connection.execute(_REMOVE_CHAT, {"of_address": address})
+        self._session.execute(_REMOVE_CHAT, {"of_address": address})
 
     def move_chat(self, old: str, new: str) -> None:
         """Give a chat another address, where it is known; one that is known by both is kept once."""
         if self.chat(new) is None:
-            self._connection.execute(_MOVE_CHAT, {"of_address": old, "new": new})
+            self._session.execute(_MOVE_CHAT, {"of_address": old, "new": new})
         elif old != new:
             self.remove_chat(old)
 
     def put_invite(self, invite: Invite) -> None:
         """Keep an invite."""
-        put(self._connection, tables.invites, **msgspec.structs.asdict(invite))
+        put(self._session, tables.invites, **msgspec.structs.asdict(invite))
 
     def take_invite(self, token: str, now: dt.datetime) -> Invite | None:
         """Give an invite that is still good and use it up."""
-        invite = _first(Invite, self._connection.execute(_INVITE, {"of_token": token, "now": now}))
-        if invite is None or self._connection.execute(_USE_UP, {"of_token": token}).rowcount == 0:
+        invite = _first(Invite, self._session.execute(_INVITE, {"of_token": token, "now": now}))
+        if invite is None or self._session.execute(_USE_UP, {"of_token": token}).rowcount == 0:
             return None  # unknown, too late, or another process was faster
         return invite
 
     def revoke_invites(self, farm: int) -> None:
         """Make all open invites to a farm useless."""
-        self._connection.execute(_REVOKE, {"of_farm": farm})
+        self._session.execute(_REVOKE, {"of_farm": farm})
 
     def prune_invites(self, before: dt.datetime) -> int:
         """Forget the invites that were good until a time gone by, and give how many."""
-        return self._connection.execute(_PRUNE_INVITES, {"now": before}).rowcount
+        return self._session.execute(_PRUNE_INVITES, {"now": before}).rowcount
 
 
 def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_OfFarm]]:
@@ -124,9 +129,10 @@ def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_O
     return found
 
 
-def _each(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> list[_Kept]:
+def each(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> list[_Kept]:
+    """Read rows that have a record's fields in its order."""
     return [msgspec.convert(dict(zip(kind.__struct_fields__, row, strict=True)), kind) for row in rows]
 
 
 def _first(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> _Kept | None:
-    return next(iter(_each(kind, rows)), None)
+    return next(iter(each(kind, rows)), None)

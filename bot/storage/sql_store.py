@@ -14,6 +14,7 @@ from bot.ports.stores import Hold, StoreDownError, UnitOfWork
 from bot.ports.tally import Backlog
 from bot.storage import holds, sql_backlog, tables, troubles
 from bot.storage.engines import is_in_memory, open_engine
+from bot.storage.session import Session
 from bot.storage.sql_dialogs import SqlDialogs
 from bot.storage.sql_farms import SqlFarms
 from bot.storage.sql_inbox import SqlInbox
@@ -25,13 +26,13 @@ from bot.storage.sql_people import SqlPeople
 class SqlUnitOfWork:
     """All roles over one transaction."""
 
-    def __init__(self, connection: sa.Connection) -> None:
-        self.farms = SqlFarms(connection)
-        self.journal = SqlJournal(connection)
-        self.inbox = SqlInbox(connection)
-        self.outbox = SqlOutbox(connection)
-        self.people = SqlPeople(connection)
-        self.dialogs = SqlDialogs(connection)
+    def __init__(self, session: Session) -> None:
+        self.farms = SqlFarms(session)
+        self.journal = SqlJournal(session)
+        self.inbox = SqlInbox(session)
+        self.outbox = SqlOutbox(session)
+        self.people = SqlPeople(session)
+        self.dialogs = SqlDialogs(session)
 
 
 class ClosedStoreError(RuntimeError):
@@ -55,7 +56,9 @@ class SqlStore:
         What ails the store itself comes out as StoreDownError.
         """
         with self._transaction() as connection:
-            yield SqlUnitOfWork(connection)
+            session = Session(connection)
+            yield SqlUnitOfWork(session)
+            session.flush()
 
     def backlog(self, now: dt.datetime) -> Backlog:
         """Say how much waits, for whoever watches."""

@@ -39,7 +39,7 @@ def test_a_message_that_is_claimed_or_tried_again_later_still_waits(store):
     with store.begin() as work:
         for chat in ("telegram:1", "telegram:2"):
             work.outbox.post(an_outgoing(chat=chat), NOON)
-        first, _ = work.outbox.claim(NOON, 9, until=after(minutes=1), channels=["telegram"])
+        first, _ = work.outbox.claim(NOON, 9, until=after(minutes=1), channels=["telegram"], pushes=False)
         work.outbox.retry(first.id, after(minutes=5), "no answer")
 
     seen = store.backlog(after(seconds=1))
@@ -50,7 +50,7 @@ def test_what_was_sent_or_given_up_waits_no_more(store):
     with store.begin() as work:
         for chat in ("telegram:1", "telegram:2"):
             work.outbox.post(an_outgoing(chat=chat), NOON)
-        first, second = work.outbox.claim(NOON, 9, until=after(minutes=1), channels=["telegram"])
+        first, second = work.outbox.claim(NOON, 9, until=after(minutes=1), channels=["telegram"], pushes=False)
         work.outbox.mark_sent(first.id, NOON, "17")
         work.outbox.give_up(second.id, NOON, "the chat is gone")
 

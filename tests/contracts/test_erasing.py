@@ -137,8 +137,8 @@ def test_events_are_rewritten_by_number_and_the_edition_says_so(store, farms):
         assert work.journal.since(one) == [before[0], anew, before[2]]
         assert (work.farms.lock(one), work.farms.lock(other)) == (1, 0)
         assert [e.by for e in work.journal.since(other)] == ["Noor", "Tomas", "Noor"]
-        with pytest.raises(NumberTakenError):
-            work.journal.append(one, [an_event(2)])
+    with pytest.raises(NumberTakenError), store.begin() as work:
+        work.journal.append(one, [an_event(2)])
 
 
 def test_open_invites_are_revoked_by_farm(store, farms):

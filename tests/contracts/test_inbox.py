@@ -64,6 +64,15 @@ def from_(address, key, **fields):
     return an_incoming(key, chat=address, sender=Sender(address=address, name=address), **fields)
 
 
+def test_of_several_messages_those_with_a_new_key_are_counted(store):
+    with store.begin() as work:
+        assert work.inbox.store_all([], NOON) == 0
+        assert work.inbox.store_all([an_incoming("u:1"), an_incoming("u:2"), an_incoming("u:1")], NOON) == 2
+    with store.begin() as work:
+        assert work.inbox.store_all([an_incoming("u:2"), an_incoming("u:3", chat="telegram:-7")], NOON) == 1
+        assert [received.incoming.key for received in work.inbox.claim()] == ["u:1", "u:3"]
+
+
 def test_messages_of_a_chat_come_one_at_a_time_in_order_of_arrival(store):
     with store.begin() as work:
         for key in ("c", "a", "b"):

@@ -110,7 +110,7 @@ def test_a_farm_is_erased_once_its_name_is_typed(talk):
     asked = talk.say("Noor", "/erase")
     assert asked.lines == [
         f"Erasing Ocotillo Flats takes away {number} records and 2 people, for good. For a copy, send /export first.",
-        "To go on, type the farm's name within 10 minutes: Ocotillo Flats",
+        "To go on, type this within 10 minutes: Ocotillo Flats",
     ]
     talk.clock.forward(minutes=10)
 

@@ -7,14 +7,15 @@ from sqlalchemy.dialects import postgresql
 from bot.storage import inserts, tables
 from bot.storage.engines import open_engine
 from bot.storage.inserts import insert_once, put
+from bot.storage.session import Session
 
 
 @pytest.fixture
-def connection():
+def session():
     engine = open_engine("sqlite://")
     tables.METADATA.create_all(engine)
     with engine.begin() as made:
-        yield made
+        yield Session(made)
     engine.dispose()
 
 
@@ -22,28 +23,28 @@ def dialog(state):
     return {"chat": "telegram:1", "address": "telegram:1", "state": state}
 
 
-def states(connection):
-    return list(connection.scalars(sa.select(tables.dialogs.c.state)))
+def states(session):
+    return list(session.scalars(sa.select(tables.dialogs.c.state)))
 
 
-def test_a_row_is_added_once(connection):
+def test_a_row_is_added_once(session):
     keys = ("chat", "address")
 
-    assert insert_once(connection, tables.dialogs, keys, dialog(b"first"))
-    assert not insert_once(connection, tables.dialogs, keys, dialog(b"second"))
-    assert states(connection) == [b"first"]
+    assert insert_once(session, tables.dialogs, keys, [dialog(b"first")]) == 1
+    assert insert_once(session, tables.dialogs, keys, [dialog(b"second")]) == 0
+    assert states(session) == [b"first"]
 
 
-def test_a_row_that_lacks_a_value_is_an_error_and_not_a_known_one(connection):
+def test_a_row_that_lacks_a_value_is_an_error_and_not_a_known_one(session):
     with pytest.raises(sa.exc.IntegrityError):
-        insert_once(connection, tables.dialogs, ("chat", "address"), dialog(None))
+        insert_once(session, tables.dialogs, ("chat", "address"), [dialog(None)])
 
 
-def test_the_values_put_last_are_kept(connection):
-    put(connection, tables.dialogs, **dialog(b"first"))
-    put(connection, tables.dialogs, **dialog(b"second"))
+def test_the_values_put_last_are_kept(session):
+    put(session, tables.dialogs, **dialog(b"first"))
+    put(session, tables.dialogs, **dialog(b"second"))
 
-    assert states(connection) == [b"second"]
+    assert states(session) == [b"second"]
 
 
 @pytest.mark.parametrize("table", [tables.members, tables.chats, tables.dialogs], ids=str)

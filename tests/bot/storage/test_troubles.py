@@ -53,7 +53,7 @@ def keys(store):
 
 def run(store, statement, **given):
     with store.begin() as work:
-        work.journal._connection.execute(sa.text(statement), given)
+        work.journal._session.execute(sa.text(statement), given)
 
 
 def plain(url):
@@ -196,7 +196,7 @@ def test_postgresql_killed_within_a_unit_of_work(own_postgres):
 
 def test_postgresql_goes_away_before_the_commit(postgres):
     def break_off(work):
-        pid = work.journal._connection.scalar(sa.text("SELECT pg_backend_pid()"))
+        pid = work.journal._session.scalar(sa.text("SELECT pg_backend_pid()"))
         with psycopg.connect(plain(postgres)) as other:
             other.execute("SELECT pg_terminate_backend(%s, 5000)", (pid,))
 

@@ -11,7 +11,7 @@ import datetime as dt
 import logging
 import random
 from collections import Counter
-from collections.abc import Awaitable, Callable, Iterator, Mapping
+from collections.abc import Awaitable, Callable, Iterator, Mapping, Sequence
 from typing import assert_never
 
 import msgspec
@@ -21,7 +21,7 @@ from bot.logs import fields
 from bot.outages import Outage, pause_after
 from bot.ports.clock import Clock
 from bot.ports.messages import Outgoing
-from bot.ports.outbox import Waiting
+from bot.ports.outbox import Waiting, Within
 from bot.ports.sending import Channel, SendError, Trouble
 from bot.ports.stores import Store, UnitOfWork
 from bot.ports.tally import UNCOUNTED, Counted, Tally
@@ -165,9 +165,22 @@ class Delivery:
 
     def wake(self) -> None:
         """Say, from any thread, that something was posted."""
+        self.begin(())
+
+    def claim_within(self, work: Within) -> list[Waiting]:
+        """Claim, from any thread, in a unit of work that posted answers, what may leave once it has ended."""
+        free, working = self._at_once - len(self._sending), [n for n, o in self._outages.items() if o.again_at is None]
+        if self._loop is None or free <= 0 or not working:
+            return []
+        now = self._clock.now()
+        return work.outbox.claim(now, free, until=now + CLAIM_FOR, channels=working, pushes=False)
+
+    def begin(self, claimed: Sequence[Waiting]) -> None:
+        """Send, from any thread, what was claimed within a unit of work that has ended; nothing: look what there is."""
         loop = self._loop
         if loop is not None and not loop.is_closed():
-            loop.call_soon_threadsafe(self._woken.set)
+            start = lambda: self._start(claimed if self._loop is loop else ())  # noqa: E731 - it may have ended by then
+            loop.call_soon_threadsafe(start if claimed else self._woken.set)
 
     async def _round(self, *, is_last: bool = False) -> float:
         """Write down what became of messages, claim and begin to send what may leave; give seconds until the next."""
@@ -186,14 +199,17 @@ class Delivery:
             self._tally.count(_COUNTED[type(end)])
             self._pushes.discard(end.id)
         self._pushes |= {entry.id for entry in claimed if entry.outgoing.is_push}
-        for entry in claimed:
-            task = asyncio.create_task(self._deliver(entry))
-            self._sending[task] = entry
-            task.add_done_callback(self._done)
+        self._start(claimed)
         if claimed or next_at is None:
             return LOOK_AGAIN  # one that is sent wakes us
         seconds = (next_at - self._clock.now()).total_seconds()
         return min(seconds, LOOK_AGAIN) if seconds > 0 else LOOK_SOON
+
+    def _start(self, claimed: Sequence[Waiting]) -> None:
+        for entry in claimed:
+            task = asyncio.create_task(self._deliver(entry))
+            self._sending[task] = entry
+            task.add_done_callback(self._done)
 
     def _turn_over(self, ends: tuple[End, ...], free: int) -> tuple[list[Waiting], dt.datetime | None]:
         now = self._clock.now()

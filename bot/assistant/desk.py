@@ -19,6 +19,7 @@ from bot.assistant.shelf import Shelf
 from bot.logs import fields
 from bot.ports.clock import Clock
 from bot.ports.messages import Incoming, Outgoing
+from bot.ports.outbox import NO_OUTLET, Outlet
 from bot.ports.stores import Chat, Member, NumberTakenError, Received, Store, StoreDownError, UnitOfWork
 from bot.ports.tally import UNCOUNTED, Counted, Tally
 from bot.reader.reader import Reader
@@ -61,19 +62,18 @@ class Desk:
         with self._store.begin() as uow:
             return uow.inbox.store_all(messages, now)
 
-    def work(self, is_over: Callable[[], bool] = lambda: False, told: Callable[[], None] = lambda: None) -> int:
+    def work(self, is_over: Callable[[], bool] = lambda: False, outlet: Outlet = NO_OUTLET) -> int:
         """Handle all that waits in the inbox, or until it is over, and give how many messages that was.
 
-        `told` is called whenever a unit of work has ended, so that answers leave while more is handled.
+        Answers leave by the outlet while more is handled.
         """
         handled = 0
         self._held = set()
         while not is_over():
-            done = self._handle_some()
+            done = self._handle_some(outlet)
             if done is None:
                 break
             handled += done
-            told()
         return handled
 
     @property
@@ -127,14 +127,17 @@ class Desk:
             uow.farms.set_next_due(farm, reminding.next_due_of(fold(events), now))
         return farm
 
-    def _handle_some(self) -> int | None:
+    def _handle_some(self, outlet: Outlet) -> int | None:
         """Handle a few messages of as many farms in one unit of work; None where nothing waits."""
         claimed: list[Received] = []
         try:
             with self._busy, self._store.begin() as uow:
                 claimed = uow.inbox.claim(AT_ONCE, passing_over=self._held)
                 handled = sum(self._handle_in_turn(uow, received) for received in claimed)
+                leaving = outlet.claim_within(uow) if claimed else []
             self._tally.count(Counted.HANDLED, handled)
+            if claimed:
+                outlet.begin(leaving)
         except StoreDownError:
             self._handler.forget()
             raise
@@ -143,7 +146,9 @@ class Desk:
             if len(claimed) == 1:
                 self._fail(claimed[0], error)
                 return 0
-            return sum(self._handle_alone() for _ in claimed)
+            done = sum(self._handle_alone() for _ in claimed)
+            outlet.begin([])
+            return done
         return handled if claimed else None
 
     def _handle_alone(self) -> int:

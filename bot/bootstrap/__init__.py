@@ -7,7 +7,7 @@ that is cli.
 import datetime as dt
 import functools
 import random
-from collections.abc import Awaitable, Callable, Iterator, Mapping
+from collections.abc import Awaitable, Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING, Any
 
@@ -25,9 +25,11 @@ if TYPE_CHECKING:
     from bot.channels.terminal.lines import Lines
     from bot.delivery import Delivery
     from bot.ports.messages import Outgoing
+    from bot.ports.outbox import Waiting
     from bot.reader.reader import Reader
     from bot.settings import Settings
     from bot.storage.sql_store import SqlStore
+    from bot.timetable import Timetable
 
 MOST_AT_ONCE = 64  # messages on their way
 SECONDS_IN_LINE = 8  # that a message may wait its turn at the rate set; it is given up for now after 20
@@ -106,6 +108,20 @@ def _refuse_unless_current(revision: str | None) -> None:
         )
 
 
+class _Outlet:
+    """Answers go to the delivery; what else came of messages may move the farms' next times."""
+
+    def __init__(self, delivery: "Delivery", timetable: "Timetable") -> None:
+        self._timetable = timetable
+        self._delivery = delivery
+        self.claim_within = delivery.claim_within
+
+    def begin(self, claimed: "Sequence[Waiting]") -> None:
+        """Send, and look when there is next something to remind of."""
+        self._delivery.begin(claimed)
+        self._timetable.rearm()
+
+
 def build_serve(settings: "Settings") -> "Service":
     """Join the Telegram bot; the settings have a token."""
     from bot.channels.serving import Service, Worker
@@ -130,11 +146,7 @@ def build_serve(settings: "Settings") -> "Service":
     )
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
-    def handled() -> None:
-        delivery.wake()
-        timetable.rearm()
-
-    worker = Worker(desk, handled)
+    worker = Worker(desk, _Outlet(delivery, timetable))
     return Service(
         worker=worker,
         delivery=delivery,

@@ -13,6 +13,7 @@ from typing import Protocol
 
 from bot.logs import fields
 from bot.ports.messages import Incoming
+from bot.ports.outbox import Outlet
 
 AFTER_A_FAILURE = 5.0  # seconds until it is tried again
 LOOK_AGAIN = 5.0  # seconds between looks at an inbox that seems empty: another process may have died over a message
@@ -28,7 +29,7 @@ class Desk(Protocol):
     """What stores and handles messages."""
 
     def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
-    def work(self, is_over: Callable[[], bool] = ..., told: Callable[[], None] = ...) -> int: ...  # noqa: D102
+    def work(self, is_over: Callable[[], bool] = ..., outlet: Outlet = ...) -> int: ...  # noqa: D102
 
     @property
     def is_holding(self) -> bool: ...  # noqa: D102
@@ -50,10 +51,10 @@ class Timetable(Protocol):
 class Worker:
     """Handles what waits in the inbox: at once when something came in, and at its start what was left over."""
 
-    def __init__(self, desk: Desk, handled: Callable[[], None]) -> None:
-        """Call `handled` whenever something was, from any thread."""
+    def __init__(self, desk: Desk, outlet: Outlet) -> None:
+        """Let answers leave by the outlet."""
         self._desk = desk
-        self._handled = handled
+        self._outlet = outlet
         self._woken = asyncio.Event()
         self._loop: asyncio.AbstractEventLoop | None = None
 
@@ -82,7 +83,7 @@ class Worker:
 
     async def _work(self, stop: asyncio.Event) -> bool:
         try:
-            await _in_own_thread(lambda: self._desk.work(stop.is_set, self._handled))
+            await _in_own_thread(lambda: self._desk.work(stop.is_set, self._outlet))
         except Exception as error:  # noqa: BLE001 - whatever ails the store, the inbox keeps what came in
             _LOG.error("the inbox cannot be worked on", extra=fields(error=error))
             return False

@@ -1,7 +1,7 @@
 """The role of the outbox: messages that wait to be sent, each claimed by one worker at a time."""
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import Protocol
 
 import msgspec
@@ -70,3 +70,36 @@ class Outbox(Protocol):
     def prune(self, sent_before: dt.datetime, given_up_before: dt.datetime) -> int:
         """Forget what was sent, and what was given up, before a time, and give how many."""
         ...
+
+
+class Within(Protocol):
+    """A unit of work, as far as the outbox goes."""
+
+    @property
+    def outbox(self) -> Outbox: ...  # noqa: D102 - the name says it
+
+
+class Outlet(Protocol):
+    """The way out for answers, which need not wait until somebody looks into the outbox."""
+
+    def claim_within(self, work: Within) -> list[Waiting]:
+        """Claim, in a unit of work that posted messages, what may leave once it has ended."""
+        ...
+
+    def begin(self, claimed: Sequence[Waiting]) -> None:
+        """Send what was claimed within a unit of work that has ended, and take note that it has."""
+        ...
+
+
+class NoOutlet:
+    """None: whoever sends looks into the outbox."""
+
+    def claim_within(self, _work: Within) -> list[Waiting]:
+        """Claim nothing."""
+        return []
+
+    def begin(self, _claimed: Sequence[Waiting]) -> None:
+        """Do nothing."""
+
+
+NO_OUTLET = NoOutlet()

@@ -55,11 +55,11 @@ class SqlPeople:
 
     def members(self, farm: int) -> list[Member]:
         """Give the people of a farm."""
-        return each(Member, self._session.execute(_MEMBERS, {"of_farm": farm}))
+        return _each(Member, self._session.execute(_MEMBERS, {"of_farm": farm}))
 
     def members_of(self, farms: Collection[int]) -> dict[int, list[Member]]:
         """Give the people of each farm."""
-        return _by_farm(farms, each(Member, self._session.execute(_MEMBERS_OF, {"farms": list(farms)})))
+        return _by_farm(farms, _each(Member, self._session.execute(_MEMBERS_OF, {"farms": list(farms)})))
 
     def put(self, member: Member) -> None:
         """Add a person or change what is kept of them."""
@@ -81,11 +81,11 @@ class SqlPeople:
 
     def chats(self, farm: int) -> list[Chat]:
         """Give the chats that a farm's reminders go to."""
-        return each(Chat, self._session.execute(_CHATS, {"of_farm": farm}))
+        return _each(Chat, self._session.execute(_CHATS, {"of_farm": farm}))
 
     def chats_of(self, farms: Collection[int]) -> dict[int, list[Chat]]:
         """Give the chats that each farm's reminders go to."""
-        return _by_farm(farms, each(Chat, self._session.execute(_CHATS_OF, {"farms": list(farms)})))
+        return _by_farm(farms, _each(Chat, self._session.execute(_CHATS_OF, {"farms": list(farms)})))
 
     def put_chat(self, chat: Chat) -> None:
         """Add a chat."""
@@ -129,10 +129,14 @@ def _by_farm(farms: Iterable[int], kept: Iterable[_OfFarm]) -> dict[int, list[_O
     return found
 
 
-def each(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> list[_Kept]:
-    """Read rows that have a record's fields in its order."""
-    return [msgspec.convert(dict(zip(kind.__struct_fields__, row, strict=True)), kind) for row in rows]
+def _each(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> list[_Kept]:
+    return [record(kind, row) for row in rows]
+
+
+def record(kind: type[_Kept], row: Iterable[Any]) -> _Kept:
+    """Read a row that has a record's fields in its order."""
+    return msgspec.convert(dict(zip(kind.__struct_fields__, row, strict=True)), kind)
 
 
 def _first(kind: type[_Kept], rows: Iterable[sa.Row[Any]]) -> _Kept | None:
-    return next(iter(each(kind, rows)), None)
+    return next(iter(_each(kind, rows)), None)

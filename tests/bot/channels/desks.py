@@ -3,6 +3,7 @@
 import datetime as dt
 
 from bot.ports.messages import About, Button, Outgoing
+from bot.ports.outbox import NO_OUTLET
 from bot.ports.stores import Chat, Member
 from core.journal.kinds import Role
 
@@ -25,7 +26,7 @@ class EchoDesk:
         with self._store.begin() as work:
             return sum(work.inbox.store(incoming, self._clock.now()) for incoming in messages)
 
-    def work(self, is_over=lambda: False, told=lambda: None):
+    def work(self, is_over=lambda: False, outlet=NO_OUTLET):
         handled = 0
         with self._store.begin() as work:
             while not is_over() and (claimed := work.inbox.claim()):
@@ -34,7 +35,7 @@ class EchoDesk:
                     work.inbox.mark_handled(received.id, self._clock.now())
                     handled += 1
         if handled:
-            told()
+            outlet.begin([])
         return handled
 
     def remind(self):

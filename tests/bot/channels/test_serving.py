@@ -7,6 +7,7 @@ import pytest
 from bot.channels import serving
 from bot.channels.serving import Service, Worker
 from bot.ports.messages import Incoming, Sender
+from bot.ports.outbox import NO_OUTLET, NoOutlet
 from tests.bot.channels.desks import EchoDesk
 from tests.fakes import SPRING, FakeClock
 from tests.memory import MemoryStore
@@ -39,9 +40,15 @@ def desk():
     return EchoDesk(MemoryStore(), FakeClock())
 
 
-def from_any_thread(call):
-    loop = asyncio.get_running_loop()
-    return lambda: loop.call_soon_threadsafe(call)
+class Told(NoOutlet):
+    """Sets an event for each unit of work that has ended."""
+
+    def __init__(self, event):
+        self._loop = asyncio.get_running_loop()
+        self._event = event
+
+    def begin(self, _claimed):
+        self._loop.call_soon_threadsafe(self._event.set)
 
 
 def a_service(worker, part, way_in, log):
@@ -55,7 +62,7 @@ def a_service(worker, part, way_in, log):
 async def test_what_was_left_over_and_what_comes_in_is_handled(desk):
     stop, handled = asyncio.Event(), asyncio.Event()
     desk.take(a_message(1))
-    worker = Worker(desk, from_any_thread(handled.set))
+    worker = Worker(desk, Told(handled))
     working = asyncio.create_task(worker.run(stop))
     await handled.wait()
     handled.clear()
@@ -74,14 +81,14 @@ async def test_a_worker_tries_again_after_a_failure(desk, monkeypatch):
     work, stop, handled = desk.work, asyncio.Event(), asyncio.Event()
     failures = [OSError("disk"), OSError("disk")]
 
-    def failing(is_over, told):
+    def failing(is_over, outlet):
         if failures:
             raise failures.pop()
-        return work(is_over, told)
+        return work(is_over, outlet)
 
     monkeypatch.setattr(desk, "work", failing)
     desk.take(a_message(1))
-    working = asyncio.create_task(Worker(desk, from_any_thread(handled.set)).run(stop))
+    working = asyncio.create_task(Worker(desk, Told(handled)).run(stop))
     await handled.wait()
 
     assert len(desk.heard) == 1
@@ -91,7 +98,7 @@ async def test_a_worker_tries_again_after_a_failure(desk, monkeypatch):
 
 async def test_told_to_stop_all_parts_end_and_then_the_store_is_closed(desk):
     part, log, stop = Idle(), [], asyncio.Event()
-    serving_now = asyncio.create_task(a_service(Worker(desk, lambda: None), part, part.run, log).run(stop))
+    serving_now = asyncio.create_task(a_service(Worker(desk, NO_OUTLET), part, part.run, log).run(stop))
     await asyncio.sleep(0.01)
     stop.set()
     await serving_now
@@ -107,7 +114,7 @@ async def test_a_part_that_fails_stops_the_others_and_is_told(desk):
         raise PermissionError("token")
 
     with pytest.raises(PermissionError):
-        await a_service(Worker(desk, lambda: None), part, refused, log).run(asyncio.Event())
+        await a_service(Worker(desk, NO_OUTLET), part, refused, log).run(asyncio.Event())
 
     assert part.log == ["started", "ran", "stopped"]
     assert log == ["signed out", "closed"]
@@ -123,6 +130,6 @@ async def test_a_part_that_does_not_end_is_cancelled(desk, monkeypatch):
 
     part, log = Idle(), []
     async with asyncio.timeout(5):
-        await a_service(Worker(desk, lambda: None), part, stubborn, log).run(stop)
+        await a_service(Worker(desk, NO_OUTLET), part, stubborn, log).run(stop)
 
     assert log[-1] == "closed"

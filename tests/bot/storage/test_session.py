@@ -12,10 +12,10 @@ from tests.contracts.records import NOON, after, an_event, an_incoming, an_outgo
 MANY = 8
 
 
-@pytest.fixture
-def store():
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.database)])
+def store(request):
     """Give a store of farms that have told one thing, and of each of which a message waits."""
-    made = SqlStore("sqlite://")
+    made = SqlStore("sqlite://" if request.param == "sqlite" else request.getfixturevalue("postgres"))
     with made.begin() as work:
         for number in range(1, MANY + 1):
             who = f"telegram:{number}"
@@ -115,3 +115,25 @@ def test_a_number_that_is_taken_rolls_all_back(store):
     with store.begin() as work:
         assert len(work.inbox.claim()) == MANY
         assert work.outbox.waiting(NOON) == []
+
+
+def test_a_dialog_of_a_chat_that_is_not_known_any_more_is_found(store):
+    with store.begin() as work:
+        work.people.remove_chat("telegram:1")
+    with store.begin() as work:
+        work.inbox.claim()
+
+        assert work.people.chat("telegram:1") is None
+        assert work.dialogs.load("telegram:1", "telegram:1") == b"before"
+
+
+def test_of_a_stranger_nothing_is_known(store):
+    with store.begin() as work:
+        work.inbox.store(
+            an_incoming("u:0", chat="telegram:77", sender=Sender(address="telegram:77", name="Ines")), NOON
+        )
+    with store.begin() as work:
+        work.inbox.claim()
+
+        assert work.people.member("telegram:77") is None
+        assert work.dialogs.load("telegram:77", "telegram:77") is None

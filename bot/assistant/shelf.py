@@ -13,8 +13,8 @@ from core.farm.fold import FarmFold
 from core.journal.event import Event
 from core.rules.forecasts import Forecast, forecasts
 
-KEPT_EVENTS = 200_000  # of all farms together; each takes up to 0.7 kB, with what is folded of it
-A_FARM = 50  # events that take as much room as what a farm has besides its events
+KEPT_EVENTS = 150_000  # of all farms together; 0.7 kB each, with what is folded of it
+A_FARM = 10  # events that take as much room as what a farm has besides what grows with them
 
 
 class Forecaster:

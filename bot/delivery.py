@@ -153,6 +153,7 @@ class Delivery:
             while not stop.is_set():
                 self._woken.clear()
                 await self._sleep(await self._round())
+            self._loop = None  # nothing more is begun: it would be cut off on its way, and sent again at the next start
             if self._sending:
                 await asyncio.wait(self._sending, timeout=STOP_WITHIN)
             await self._round(is_last=True)

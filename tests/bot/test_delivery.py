@@ -384,6 +384,27 @@ class TestRunning:
         assert waits[0] == 3
         assert max(waits) == module.LOOK_AGAIN
 
+    async def test_nothing_is_begun_while_it_stops(self, store, clock):
+        channel = GatedChannel(ALICE)
+        delivery = Delivery(store, {"telegram": channel}, clock, chance=random.Random(1))  # noqa: S311
+        post(store, "a")
+        stop = asyncio.Event()
+        running = asyncio.create_task(delivery.run(stop))
+        await until(lambda: channel.begun == 1)
+
+        stop.set()
+        await asyncio.sleep(0.02)
+        post(store, "b", chat=BOB)
+        with store.begin() as work:
+            claimed = delivery.claim_within(work)
+        delivery.begin(claimed)
+        channel.gate.set()
+        await running
+
+        assert claimed == []
+        assert channel.keys() == ["a"]
+        assert next_at(store) == NOON  # it leaves at the next start
+
     async def test_stopping_does_not_wait_for_a_service_that_hangs(self, store, clock, monkeypatch):
         monkeypatch.setattr(module, "STOP_WITHIN", 0.02)
         channel = GatedChannel(ALICE)

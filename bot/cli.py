@@ -197,7 +197,6 @@ def _serve(_: argparse.Namespace) -> int | None:
     logging.getLogger("bot").info("starting")
     with _store_errors():
         service = bootstrap.build_serve(settings)
-    bootstrap.spare_collections()
     try:
         asyncio.run(signals.run(service.run))
         signals.leave()

@@ -28,9 +28,12 @@ Slots = dict[str, object]
 _People = Sequence[tuple[int, str]]  # each by the farm
 
 
-def two_weeks() -> list[Event]:
-    """Give the journal of a small farm: what was told, what was asked for and done, and a tray to pull from bin 1."""
-    told = [_event(at, body) for at, body in _told()]
+def two_weeks(*, eggs: bool = True) -> list[Event]:
+    """Give the journal of a small farm: what was told, what was asked for and done, and a tray to pull from bin 1.
+
+    Without `eggs` what was pulled before that was thrown out, so that no hatch is to be forecast.
+    """
+    told = [_event(at, body) for at, body in _told(eggs=eggs)]
     events: list[Event] = []
     at = told[0].happened_at
     while True:
@@ -48,7 +51,7 @@ def two_weeks() -> list[Event]:
             return events
 
 
-def _told() -> Iterator[tuple[dt.datetime, Slots]]:
+def _told(*, eggs: bool) -> Iterator[tuple[dt.datetime, Slots]]:
     start = DUE - 14 * DAY
     yield start, {"kind": "joined", "name": OWNER, "role": "owner"}
     yield start, {"kind": "set", "what": "name", "to": "Ocotillo Flats"}
@@ -59,8 +62,12 @@ def _told() -> Iterator[tuple[dt.datetime, Slots]]:
     yield DUE - 7 * DAY - 2 * HOUR, {"kind": "chirp", "bin": "B1"}
     yield DUE - 7 * DAY - HOUR, {"kind": "tray_in", "bin": "B1"}
     yield DUE - 6 * DAY - 2 * HOUR, {"kind": "tray_out", "bin": "B1", "tub": "T1", "place": "humid room", "cover": True}
-    yield DUE - 5 * DAY, {"kind": "reading", "place": "humid room", "temp_c": 29.5, "rh": 80.0}
-    yield DUE - 4 * DAY, {"kind": "reading", "place": "lamp shelf", "temp_c": 31.0}
+    if not eggs:
+        yield DUE - 6 * DAY - HOUR, {"kind": "discarded", "tub": "T1", "reason": "moldy"}
+    for day in range(5, 2, -1):
+        yield DUE - day * DAY, {"kind": "fed", "bins": ["B1", "B2"]}
+        yield DUE - day * DAY, {"kind": "reading", "place": "humid room", "temp_c": 29.5, "rh": 80.0}
+    yield DUE - 2 * DAY, {"kind": "reading", "place": "lamp shelf", "temp_c": 31.0}
     yield DUE - 2 * DAY, {"kind": "fed", "bins": ["B1", "B2"]}
     yield DUE - LAY, {"kind": "tray_in", "bin": "B1"}
 

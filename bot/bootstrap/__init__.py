@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
 MOST_AT_ONCE = 64  # messages on their way
 SECONDS_IN_LINE = 8  # that a message may wait its turn at the rate set; it is given up for now after 20
+GARBAGE = 20_000, 20, 20  # thresholds of the search; Python's own are 700, 10, 10
 MEMORY = "sqlite://"  # a scratch database
 START = "/start"  # said for somebody who is new
 WHAT_IS_DUE = "what's due"  # said for somebody who comes to the invented farm
@@ -109,6 +110,13 @@ def _refuse_unless_current(revision: str | None) -> None:
         )
 
 
+def run_for_long() -> None:
+    """Leave what is loaded by now out of the search for garbage, and search less often: records make no cycles."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(*GARBAGE)
+
+
 class _Outlet:
     """Answers go to the delivery; what else came of messages may move the farms' next times."""
 
@@ -121,12 +129,6 @@ class _Outlet:
         """Send, and look when there is next something to remind of."""
         self._delivery.begin(claimed)
         self._timetable.rearm()
-
-
-def spare_collections() -> None:
-    """Have Python look for cycles of garbage less often: what a worker keeps, folded farms above all, is none."""
-    gc.freeze()
-    gc.set_threshold(50_000, 20, 100)  # a third more reminders a second than with Python's own (700, 10, 10)
 
 
 def build_serve(settings: "Settings") -> "Service":
@@ -154,6 +156,7 @@ def build_serve(settings: "Settings") -> "Service":
     timetable = Timetable(store, clock, _reminding(desk, delivery))
 
     worker = Worker(desk, _Outlet(delivery, timetable))
+    run_for_long()
     return Service(
         worker=worker,
         delivery=delivery,

@@ -78,7 +78,7 @@ class SqlJournal:
     def of(self, farms: Collection[int]) -> dict[int, list[Event]]:
         """Give all events of each farm, by number."""
         found: dict[int, list[Event]] = {farm: [] for farm in farms}
-        for farm, *row in self._session.execute(_OF, {"farms": list(farms)}) if farms else ():
+        for farm, *row in self._session.execute(_OF, {"farms": list(farms)}).all() if farms else ():
             found[farm].append(event_of(row))
         return found
 

@@ -188,6 +188,8 @@ def apply(ledger: Ledger, entry: Event) -> None:
     """Put one event into the ledger."""
     body = entry.body
     match body:
+        case notices.Asked() | wants.Done():  # first, as half of a journal is of these
+            wishes.apply(ledger, entry, body)
         case (
             facts.TrayOut() | facts.Placed() | facts.Covered() | facts.Reading() | facts.Watered() | facts.Mold()
             | facts.Dry() | facts.Hatch() | facts.Discarded()
@@ -201,8 +203,8 @@ def apply(ledger: Ledger, entry: Event) -> None:
             bin_facts.apply(ledger, entry, body)
         case (
             wants.Order() | wants.Remind() | wants.Add() | wants.Rename() | wants.Set() | wants.Pause()
-            | wants.Resume() | wants.Done() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
-            | wants.Undo() | wants.Fix() | notices.Asked() | notices.Cautioned()
+            | wants.Resume() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
+            | wants.Undo() | wants.Fix() | notices.Cautioned()
         ):  # fmt: skip
             wishes.apply(ledger, entry, body)
         case _:

@@ -60,6 +60,10 @@ Wish = (
 def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noqa: C901, PLR0915 - one case a kind
     """Put one want or notice into the ledger."""
     match want:
+        case Asked():
+            _remember(ledger, entry, want)
+        case Done() | Skip():
+            _end(ledger, entry, want)
         case Add():
             _add(ledger, entry, want)
         case Set():
@@ -70,10 +74,6 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             ledger.pauses = (*others, Pause(chore=want.what, until=until))
         case Resume():
             ledger.pauses = tuple(_without(ledger.pauses, want.what))
-        case Asked():
-            _remember(ledger, entry, want)
-        case Done() | Skip():
-            _end(ledger, entry, want)
         case Snooze():
             _snooze(ledger, entry, want)
         case Joined():

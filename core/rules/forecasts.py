@@ -103,7 +103,8 @@ class _Course(msgspec.Struct, frozen=True):
     held: Calibration
 
     def __hash__(self) -> int:
-        return hash((self.spans, len(self.own), tuple(len(air.readings) for air in self.airs)))
+        told = tuple((len(readings), readings[-1:]) for readings in (self.own, *(air.readings for air in self.airs)))
+        return hash((self.spans, told))
 
 
 def _course(airs: _Airs, held: Calibration, spans: tuple[Span, ...], own: tuple[Climate, ...]) -> _Course:

@@ -143,11 +143,12 @@ class Desk:
             raise
         except Exception as error:  # noqa: BLE001 - one message must not hold up the others: each by itself
             self._handler.forget()
+            done = 0
             if len(claimed) == 1:
                 self._fail(claimed[0], error)
-                return 0, False
-            done = sum(self._handle_alone() for _ in claimed)
-            outlet.begin([])
+            else:
+                done = sum(self._handle_alone() for _ in claimed)
+            outlet.begin([])  # an apology leaves at once, too
             return done, False
         return handled, len(claimed) < AT_ONCE
 

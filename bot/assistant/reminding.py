@@ -20,8 +20,7 @@ from core.farm.fold import FarmFold
 from core.journal.event import Event
 from core.journal.kinds import Chore
 from core.journal.notices import Asked
-from core.rules import hours
-from core.rules.agenda import agenda
+from core.rules import agenda, hours
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast, forecasts
 from core.science.development import HatchWindow
@@ -51,7 +50,7 @@ def reminders(
 ) -> Reminders:
     """Work out a farm's reminders; the fold takes what is asked."""
     known = forecasts(fold.farm)
-    work = agenda(fold.farm, now, known)
+    work = agenda.agenda(fold.farm, now, known)
     spoken = [(c.address, speaking.of_chat(fold.farm, c, people)) for c in membership.reminder_chats(chats)]
     events: list[Event] = []
     messages: list[Outgoing] = []
@@ -72,7 +71,7 @@ def reminders(
                 about=told,
             )
             messages.append(message)
-    next_due = next_due_of(fold.farm, now, known)
+    next_due = _next_of(agenda.once_asked(fold.farm, now, work), now)
     return Reminders(events=tuple(events), messages=tuple(messages), next_due=next_due)
 
 
@@ -111,5 +110,8 @@ def _stated(farm: Farm, group: Sequence[ChoreDue], known: Mapping[str, Forecast]
 
 def next_due_of(farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = None) -> dt.datetime | None:
     """Give when the farm's rules next have something to say."""
-    work = agenda(farm, now, known)
+    return _next_of(agenda.agenda(farm, now, known), now)
+
+
+def _next_of(work: agenda.Agenda, now: dt.datetime) -> dt.datetime | None:
     return now if work.to_ask else work.next_at

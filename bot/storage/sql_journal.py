@@ -13,7 +13,9 @@ from core.journal.event import Event
 
 _EVENTS = tables.events.c
 _APPEND = sa.insert(tables.events)
-OF_EVENT = (_EVENTS.number, _EVENTS.said_at, _EVENTS.happened_at, _EVENTS.by, _EVENTS.message, _EVENTS.body)
+# A journal is read by the thousand rows: its times come as they are kept, and event_of makes them moments.
+_SAID_AT, _HAPPENED_AT = (sa.type_coerce(at, sa.BigInteger) for at in (_EVENTS.said_at, _EVENTS.happened_at))
+OF_EVENT = (_EVENTS.number, _SAID_AT, _HAPPENED_AT, _EVENTS.by, _EVENTS.message, _EVENTS.body)
 _SINCE = (
     sa.select(*OF_EVENT)
     .where(_EVENTS.farm == sa.bindparam("of_farm"), _EVENTS.number > sa.bindparam("after"))
@@ -112,10 +114,11 @@ def _append(connection: sa.Connection, rows: Sequence[Row]) -> None:
 def event_of(row: Sequence[Any]) -> Event:
     """Read a row of the columns of an event."""
     number, said_at, happened_at, by, message, body = row
+    said = tables.moment(said_at)
     return Event(
         number=number,
-        said_at=said_at,
-        happened_at=happened_at,
+        said_at=said,
+        happened_at=said if happened_at == said_at else tables.moment(happened_at),
         by=by,
         message=message,
         body=codec.decode(body),

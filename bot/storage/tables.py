@@ -27,7 +27,12 @@ class UtcTime(sa.TypeDecorator[dt.datetime]):
 
     def process_result_value(self, value: int | None, dialect: sa.Dialect) -> dt.datetime | None:
         """Give an aware time in UTC."""
-        return None if value is None else _EPOCH + dt.timedelta(microseconds=value)
+        return None if value is None else moment(value)
+
+
+def moment(microseconds: int) -> dt.datetime:
+    """Give the moment so long after the beginning of 1970."""
+    return _EPOCH + dt.timedelta(microseconds=microseconds)
 
 
 METADATA = sa.MetaData(

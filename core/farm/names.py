@@ -4,6 +4,7 @@ Bins and tubs keep their number as their key and get a nickname; the key of a pl
 number, is its newest name.
 """
 
+import functools
 import re
 from collections.abc import Iterable
 
@@ -13,6 +14,7 @@ from core.journal.wants import Rename
 _NUMBERED = re.compile(r"[BT]\d+", re.IGNORECASE)
 
 
+@functools.lru_cache(4096)
 def is_number(name: str) -> bool:
     """Tell whether a name is a number of the farm's own, such as B1 or t12."""
     return _NUMBERED.fullmatch(name) is not None

@@ -33,19 +33,29 @@ class Agenda(msgspec.Struct, frozen=True, kw_only=True):
     open: tuple[ChoreDue, ...]  # due and not done, asked for or not
     to_ask: tuple[ChoreDue, ...]  # to be asked for right now
     next_at: dt.datetime | None  # when there is next something to ask for
+    waiting: tuple[ChoreDue, ...]  # all of it, as many times as it would be asked for
 
 
 def agenda(farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = None) -> Agenda:
     """Give the work of a farm at `now`; `known` are its forecasts, where they are at hand."""
     reminders = _by_subject(farm)
     found = forecasts(farm) if known is None else known
-    waiting = list(_waiting(farm, now, now + LOOK_AHEAD, found, reminders))
+    return _timed(farm, now, tuple(_waiting(farm, now, now + LOOK_AHEAD, found, reminders)), reminders)
+
+
+def once_asked(farm: Farm, now: dt.datetime, work: Agenda) -> Agenda:
+    """Give the work of a farm at the same moment, now that reminders of it went out."""
+    return _timed(farm, now, work.waiting, _by_subject(farm))
+
+
+def _timed(farm: Farm, now: dt.datetime, waiting: tuple[ChoreDue, ...], reminders: _Reminders) -> Agenda:
     timed = [(chore, _ask_at(farm, chore, now, reminders.get(chore.subject, ()))) for chore in waiting]
     later = [at for _, at in timed if at is not None and at > now]
     return Agenda(
         open=tuple(_once_each(chore for chore in waiting if chore.due <= now)),
         to_ask=tuple(replace(chore, ask_at=at) for chore, at in timed if at is not None and at <= now),
         next_at=min(later, default=None),
+        waiting=waiting,
     )
 
 

@@ -29,6 +29,7 @@ from core.journal.event import Event
 _LOG = logging.getLogger(__name__)
 MOST_TRIES = 3  # a message that fails so often is kept for the owner to see and answered with an apology
 AT_ONCE = 16  # messages, each of another farm, handled in one unit of work
+FEW = 4  # messages that are handled as they come in
 FARMS_AT_ONCE = 100
 AFTER_TROUBLE = dt.timedelta(minutes=10)  # until a farm whose reminders cannot be worked out is looked at again
 
@@ -61,6 +62,33 @@ class Desk:
         now = self._clock.now()
         with self._store.begin() as uow:
             return uow.inbox.store_all(messages, now)
+
+    def take_and_answer(self, messages: Sequence[Incoming], outlet: Outlet) -> tuple[int, bool]:
+        """Put messages into the inbox and handle them in the same unit of work, where they are few and nobody is at it.
+
+        Gives how many were new, and whether something is left to be worked through. Where the handling fails, the
+        messages are stored all the same.
+        """
+        if len(messages) > FEW or not self._busy.acquire(blocking=False):
+            return self.take(*messages), True
+        try:
+            with self._store.begin() as uow:
+                new = uow.inbox.store_all(messages, self._clock.now())
+                claimed = uow.inbox.claim(AT_ONCE, passing_over=self._held)
+                handled = sum(self._handle_in_turn(uow, received) for received in claimed)
+                leaving = outlet.claim_within(uow) if claimed else []
+        except StoreDownError:
+            self._handler.forget()
+            raise
+        except Exception:  # noqa: BLE001 - whoever works through the inbox comes upon it again, and tells of it
+            self._handler.forget()
+            return self.take(*messages), True
+        finally:
+            self._busy.release()
+        self._tally.count(Counted.HANDLED, handled)
+        outlet.begin(leaving)
+        keys = {received.incoming.key for received in claimed}
+        return new, handled < len(claimed) or any(one.key not in keys for one in messages)
 
     def work(self, is_over: Callable[[], bool] = lambda: False, outlet: Outlet = NO_OUTLET) -> int:
         """Handle all that waits in the inbox, or until it is over, and give how many messages that was.

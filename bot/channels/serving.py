@@ -28,7 +28,10 @@ _LOG = logging.getLogger(__name__)
 class Desk(Protocol):
     """What stores and handles messages."""
 
-    def take(self, *messages: Incoming) -> int: ...  # noqa: D102 - see bot.assistant.desk
+    def take_and_answer(self, messages: Sequence[Incoming], outlet: Outlet) -> tuple[int, bool]:
+        """Store messages and, if it can, answer them; see bot.assistant.desk."""
+        ...
+
     def work(self, is_over: Callable[[], bool] = ..., outlet: Outlet = ...) -> int: ...  # noqa: D102
 
     @property
@@ -60,8 +63,8 @@ class Worker:
 
     def take(self, *messages: Incoming) -> int:
         """Store messages for good, all or none, from any thread; give how many were not known already."""
-        new = self._desk.take(*messages)
-        if new and self._loop is not None and not self._loop.is_closed():
+        new, is_left = self._desk.take_and_answer(messages, self._outlet)
+        if is_left and self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self._woken.set)
         return new
 

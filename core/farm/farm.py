@@ -9,6 +9,7 @@ from typing import Self
 
 import msgspec
 
+from core.farm.cohorts import Cohort, Harvest
 from core.farm.series import Layers, Series
 from core.journal.event import Event
 from core.journal.kinds import Chore, Density, Holds, MoldLevel, Role
@@ -92,7 +93,12 @@ class Bin(msgspec.Struct, frozen=True, kw_only=True):
     name: str  # B1
     nickname: str | None = None
     holds: Holds = Holds.NOTHING
-    count: int | None = None  # about how many, where it was said
+    cohorts: tuple[Cohort, ...] = ()
+    in_hand: tuple[Harvest, ...] = ()  # taken out and not sold yet, by time
+    count: int | None = None  # about how many by the book, where it was said
+    lost: int = 0  # of those in the book, all that were ever found dead in it
+    sold: int = 0  # that were ever sold out of it
+    discarded: int = 0  # that were ever thrown away
     size: SizeGrade | None = None
     sizes: tuple[tuple[dt.datetime, SizeGrade], ...] = ()  # seen, by time; ADULT: the first with wings
     from_tubs: tuple[str, ...] = ()
@@ -106,6 +112,7 @@ class Bin(msgspec.Struct, frozen=True, kw_only=True):
     watered_at: dt.datetime | None = None
     fed_at: dt.datetime | None = None
     cleaned_at: dt.datetime | None = None
+    emptied_at: dt.datetime | None = None  # nothing was left in it then; None: something came in since, or nobody said
 
 
 class Tub(msgspec.Struct, frozen=True, kw_only=True):
@@ -235,6 +242,19 @@ class Orders(Series[CustomerOrder]):
         return found
 
 
+class Sale(msgspec.Struct, frozen=True, kw_only=True):
+    """Crickets sold."""
+
+    number: int  # of its event
+    at: dt.datetime
+    who: str | None
+    count: int | None
+    size: SizeGrade | None
+    bin: str | None
+    price: float | None  # in all, in the farm's currency
+    tubs: tuple[str, ...]  # that the crickets hatched in, as far as is known
+
+
 class Farm(msgspec.Struct, frozen=True, kw_only=True):
     """All that is known of a farm. Mappings are by name, in the order of appearance; never change them in place."""
 
@@ -248,6 +268,7 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
     pauses: tuple[Pause, ...] = ()
     reminders: Series[PersonalReminder] = Series()
     orders: Orders = Orders()
+    sales: Series[Sale] = Series()
     stock: tuple[str, ...] = ()  # items that the farm has bought, in its own words
     cautioned: frozenset[str] = frozenset()
     aliases: Mapping[str, str] = {}  # nicknames and earlier names, to the key of the bin, tub or place

@@ -109,6 +109,7 @@ class Ledger:
         self.pauses: tuple[Pause, ...] = known.pauses
         self.reminders = known.reminders
         self.orders = known.orders
+        self.sales = known.sales
         self.stock: tuple[str, ...] = known.stock
         self.cautioned: set[str] = set(known.cautioned)
         self._newest_asked = {(a.chore, a.bin, a.place): number for number, a in self.asked.items()}
@@ -199,6 +200,7 @@ class Ledger:
             pauses=self.pauses,
             reminders=self.reminders,
             orders=self.orders,
+            sales=self.sales,
             stock=self.stock,
             cautioned=frozenset(self.cautioned),
             aliases=self.names.others(),

@@ -5,11 +5,12 @@ Not for bins of crickets: those are in bin_facts.
 
 from typing import assert_never
 
+from core.farm import bin_contents
 from core.farm.farm import Climate, Tub
 from core.farm.ledger import Ledger
 from core.journal.event import Event
 from core.journal.facts import Covered, Discarded, Dry, Hatch, Mold, Placed, Reading, TrayOut, Watered
-from core.journal.kinds import HatchStage, Holds
+from core.journal.kinds import HatchStage
 
 TubFact = TrayOut | Placed | Covered | Reading | Watered | Mold | Dry | Hatch | Discarded
 
@@ -123,5 +124,4 @@ def _discard(ledger: Ledger, entry: Event, fact: Discarded) -> None:
     if fact.tub is not None:
         ledger.set_tub(ledger.tub(fact.tub, entry), emptied_at=entry.happened_at)
     if fact.bin is not None:
-        empty = {"holds": Holds.NOTHING, "count": None, "size": None, "sizes": (), "from_tubs": (), "hatched_at": None}
-        ledger.set_bin(fact.bin, chirped_at=None, tray=None, **empty)
+        bin_contents.clear_out(ledger, entry, fact.bin)

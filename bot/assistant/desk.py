@@ -29,7 +29,7 @@ from core.journal.event import Event
 _LOG = logging.getLogger(__name__)
 MOST_TRIES = 3  # a message that fails so often is kept for the owner to see and answered with an apology
 AT_ONCE = 16  # messages, each of another farm, handled in one unit of work
-FEW = 4  # messages that are handled as they come in
+FEW = 1  # messages that are handled as they come in; more are handled better together
 FARMS_AT_ONCE = 100
 AFTER_TROUBLE = dt.timedelta(minutes=10)  # until a farm whose reminders cannot be worked out is looked at again
 

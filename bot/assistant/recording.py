@@ -24,8 +24,9 @@ from bot.replies.next_steps import (
 from bot.replies.recorded import recorded_line
 from bot.replies.refusals import refusal
 from bot.replies.wishes import traits
-from core.farm.checks import Fault, Finding, findings
+from core.farm.checks import findings
 from core.farm.farm import Farm
+from core.farm.faults import Fault, Finding
 from core.journal import codec, facts, wants
 from core.journal.event import Event
 from core.journal.kinds import Addable, Setting

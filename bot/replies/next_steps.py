@@ -16,6 +16,7 @@ from core.rules import hours, laying
 from core.rules.cautions import COOL_BIN_C, DRY_AIR_RH, HOT_PLACE_C, Caution, Concern, Safety
 from core.rules.forecasts import Basis, Forecast
 from core.rules.moisture import Watering, watering_of
+from core.rules.space import ROOM
 from core.science.development import NoForecast
 from core.units import TemperatureUnit
 
@@ -185,6 +186,10 @@ def warning_line(voice: Voice, caution: Caution) -> str:
         case Concern.LONG_LAY:
             is_still_in = subject in voice.farm.bins and voice.farm.bins[subject].tray is not None
             return voice.say("warn.tray_overdue" if is_still_in else "warn.long_lay", hours=round(figure))
+        case Concern.MIXED_AGES:
+            return voice.say("warn.mixed_ages", bin=voice.bin(subject), days=round(figure))
+        case Concern.CROWDED:
+            return voice.say("warn.crowded", bin=voice.bin(subject), n=voice.rounded(figure), room=voice.rounded(ROOM))
         case _:
             raise AssertionError(f"no warning: {caution!r}")
 

@@ -8,8 +8,9 @@ from typing import assert_never
 
 from bot.replies.languages import own_names
 from bot.replies.voice import Voice
-from core.farm.checks import Fault, Finding
 from core.farm.farm import Tub
+from core.farm.faults import Fault, Finding
+from core.units import SizeGrade
 
 LATELY = dt.timedelta(days=2)  # a tray that came out so lately is the one that is meant
 
@@ -39,6 +40,15 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
             return voice.say("refused.tub_taken", tub=voice.tub(subject))
         case Fault.BAD_SETTING:
             return voice.say(f"refused.bad_setting_{subject}", languages=voice.listed(own_names()))
+        case Fault.EMPTY_BIN | Fault.SAME_BIN | Fault.TOO_MANY:
+            known = voice.number(finding.figure or 0.0)
+            return voice.say(f"refused.{finding.fault}", bin=_capital(voice.bin(subject)), when=at, known=known)
+        case Fault.SHRUNK:
+            return voice.say(
+                "refused.shrunk", bin=_capital(voice.bin(subject)), size=voice.size(SizeGrade(finding.word or ""))
+            )
+        case Fault.DUE_PAST:
+            return voice.say("refused.due_past", day=voice.day(dt.date.fromisoformat(finding.word or "")))
         case Fault.IN_FUTURE | Fault.LOW_ABOVE_HIGH | Fault.NO_FIGURE | Fault.BAD_NAME:
             return voice.say(f"refused.{finding.fault}", when=when)
         case _:

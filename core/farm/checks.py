@@ -6,11 +6,10 @@ what can be so but is unwise: that is core.rules.cautions.
 
 import datetime as dt
 from collections.abc import Callable, Iterator
-from enum import StrEnum
 
-import msgspec
-
+from core.farm import count_checks
 from core.farm.farm import Farm
+from core.farm.faults import Fault, Finding
 from core.farm.names import is_number
 from core.farm.settings import SettingError, with_setting
 from core.journal import facts, wants
@@ -22,35 +21,6 @@ COLDEST_C, HOTTEST_C = -20.0, 55.0  # a room with crickets in it; beyond these a
 NEW_TUB_REACH = 3  # a tub number further than this above the highest is a slip, not a new tub
 LONGEST_NAME = 40
 LARGEST = 10_000_000  # crickets, grams, coins; a farm with more does not write them down in a chat
-
-
-class Fault(StrEnum):
-    """What cannot be so."""
-
-    IN_FUTURE = "in_future"
-    TEMPERATURE = "temperature"
-    HUMIDITY = "humidity"
-    LOW_ABOVE_HIGH = "low_above_high"
-    NO_FIGURE = "no_figure"
-    NUMBER = "number"
-    NO_TRAY = "no_tray"
-    BEFORE_TRAY = "before_tray"
-    TRAY_ALREADY_IN = "tray_already_in"
-    NO_SUCH_TUB = "no_such_tub"
-    TUB_GONE = "tub_gone"
-    TUB_TAKEN = "tub_taken"
-    BEFORE_PULL = "before_pull"
-    BAD_SETTING = "bad_setting"
-    BAD_NAME = "bad_name"
-
-
-class Finding(msgspec.Struct, frozen=True, kw_only=True):
-    """One thing that cannot be so, and what it is about."""
-
-    fault: Fault
-    subject: str | None = None  # a bin, a tub, a setting
-    figure: float | None = None  # as the journal has it: C, percent
-    at: dt.datetime | None = None
 
 
 Check = Callable[[Farm, Event], Iterator[Finding]]
@@ -176,4 +146,16 @@ def _is_taken(farm: Farm, rename: wants.Rename) -> bool:
     return is_number(new) or new in nicknames or new in {name.casefold() for name in (*farm.places, *farm.bins)}
 
 
-CHECKS: tuple[Check, ...] = (_not_in_future, _figures, _numbers, _tray, _new_tub, _tubs, _setting, _names)
+CHECKS: tuple[Check, ...] = (
+    _not_in_future,
+    _figures,
+    _numbers,
+    _tray,
+    _new_tub,
+    _tubs,
+    _setting,
+    _names,
+    count_checks.taken,
+    count_checks.shrunk,
+    count_checks.due_past,
+)

@@ -10,13 +10,16 @@ from enum import StrEnum
 
 import msgspec
 
-from core.farm.farm import Farm, Tub
+from core.farm.farm import Bin, Farm, Tub
 from core.journal import facts, wants
 from core.journal.event import Event
 from core.rules.laying import LONG_LAY
+from core.rules.space import crowd, is_crowded
 
 COOL_BIN_C = (80.0 - 32.0) / 1.8  # F to C; under it few eggs are laid: common practice, no source
 HOT_PLACE_C = (95.0 - 32.0) / 1.8  # eggs are at risk above it: common practice, no source
+ONE_AGE = dt.timedelta(days=3)  # pinheads further apart in age do not mix: common practice, no source
+FIRST_WEEKS = dt.timedelta(days=14)  # in which older ones eat younger ones most: common practice, no source
 DRY_AIR_RH = 70.0  # uncovered tubs dry out under it: common practice, no source
 
 
@@ -27,6 +30,8 @@ class Concern(StrEnum):
     HOT_PLACE = "hot_place"
     DRY_AIR = "dry_air"
     LONG_LAY = "long_lay"
+    MIXED_AGES = "mixed_ages"
+    CROWDED = "crowded"
 
 
 class Safety(StrEnum):
@@ -44,7 +49,7 @@ class Caution(msgspec.Struct, frozen=True, kw_only=True):
 
     topic: Concern | Safety
     subject: str | None = None
-    figure: float | None = None  # C, percent or hours, by topic
+    figure: float | None = None  # C, percent, hours, days or crickets, by topic
 
 
 def warnings(before: Farm, after: Farm, entry: Event) -> tuple[Caution, ...]:
@@ -115,7 +120,39 @@ def _long_lay(before: Farm, _after: Farm, entry: Event) -> Iterator[Caution]:
             return
 
 
-_WARNINGS: tuple[Callable[[Farm, Farm, Event], Iterator[Caution]], ...] = (_cool_bin, _hot_place, _dry_air, _long_lay)
+def _came_into(after: Farm, entry: Event) -> Bin | None:
+    """Give the bin that crickets were put into."""
+    match entry.body:
+        case facts.Stocked(bin=name) | facts.Moved(to=name):
+            return after.bins.get(name)
+        case _:
+            return None
+
+
+def _mixed_ages(before: Farm, after: Farm, entry: Event) -> Iterator[Caution]:
+    house = _came_into(after, entry)
+    if house is None or (house.name in before.bins and before.bins[house.name].cohorts == house.cohorts):
+        return
+    hatched = [cohort.hatched_at for cohort in house.cohorts if cohort.hatched_at is not None]
+    if len(hatched) > 1 and entry.happened_at - max(hatched) < FIRST_WEEKS and max(hatched) - min(hatched) > ONE_AGE:
+        days = (max(hatched) - min(hatched)) / dt.timedelta(days=1)
+        yield Caution(topic=Concern.MIXED_AGES, subject=house.name, figure=days)
+
+
+def _crowded(_before: Farm, after: Farm, entry: Event) -> Iterator[Caution]:
+    house = _came_into(after, entry)
+    if house is not None and is_crowded(house, entry.happened_at):
+        yield Caution(topic=Concern.CROWDED, subject=house.name, figure=crowd(house, entry.happened_at))
+
+
+_WARNINGS: tuple[Callable[[Farm, Farm, Event], Iterator[Caution]], ...] = (
+    _cool_bin,
+    _hot_place,
+    _dry_air,
+    _long_lay,
+    _mixed_ages,
+    _crowded,
+)
 
 
 def _called_for(after: Farm, entry: Event) -> Iterator[Safety]:

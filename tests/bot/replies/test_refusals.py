@@ -5,7 +5,7 @@ import pytest
 from bot.ports.messages import plain
 from bot.replies.refusals import no_such_tub, refusal
 from bot.replies.voice import Voice
-from core.farm.checks import Fault, Finding
+from core.farm.faults import Fault, Finding
 from core.journal.kinds import Setting
 from tests.bot.replies.records import the_farm
 from tests.builders import NOON, a_farm
@@ -19,11 +19,16 @@ SUBJECTS = {
     Fault.TUB_TAKEN: "T1",
     Fault.BEFORE_PULL: "T1",
     Fault.BAD_SETTING: Setting.UNITS,
+    Fault.EMPTY_BIN: "B2",
+    Fault.TOO_MANY: "B2",
+    Fault.SAME_BIN: "B2",
+    Fault.SHRUNK: "B2",
 }
+WORDS = {Fault.SHRUNK: "1/2in", Fault.DUE_PAST: "2026-05-03"}
 
 
 def refused(fault, subject=None):
-    finding = Finding(fault=fault, subject=subject or SUBJECTS.get(fault), figure=480.0, at=NOON)
+    finding = Finding(fault=fault, subject=subject or SUBJECTS.get(fault), figure=480.0, at=NOON, word=WORDS.get(fault))
     return plain(refusal(Voice(the_farm(), NOON), finding))
 
 

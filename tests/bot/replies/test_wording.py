@@ -10,7 +10,7 @@ import pytest
 import bot
 from bot.replies.languages import languages, wording
 from bot.replies.voice import Voice
-from core.farm.checks import Fault
+from core.farm.faults import Fault
 from core.journal.kinds import Chore, Density, MoldLevel, Role, Setting, Trouble
 from core.rules import hours
 from core.rules.cautions import Safety

@@ -2,7 +2,8 @@
 
 import pytest
 
-from core.farm.checks import CLOCK_SLACK, COLDEST_C, HOTTEST_C, Fault, findings
+from core.farm.checks import CLOCK_SLACK, COLDEST_C, HOTTEST_C, findings
+from core.farm.faults import Fault
 from core.journal import facts, wants
 from core.journal.kinds import Addable, Setting, Trouble
 from tests.builders import NOON, a_bin, a_farm, a_place, a_tub, after, an_event

@@ -6,6 +6,7 @@ from core.farm.fold import fold
 from core.journal import facts, notices, wants
 from core.journal.kinds import Addable
 from core.rules.cautions import Concern, Safety, safety_words, warnings
+from core.rules.space import ROOM
 from tests.builders import NOON, a_journal, after, an_event
 
 LATER = after(hours=6)
@@ -127,3 +128,40 @@ class TestSafetyWords:
         entry = an_event(PULLED, 3)
 
         assert safety_words(fold([*shown, entry]), entry) == (Safety.WATER,)
+
+
+class TestMixedAges:
+    OLD = (facts.Stocked(bin="B4", tubs=("T1",), count=500), after(days=-5))
+    YOUNG = facts.Stocked(bin="B4", tubs=("T2",), count=500)
+
+    def test_pinheads_put_to_older_ones(self):
+        assert warned(self.OLD, body=self.YOUNG) == [(Concern.MIXED_AGES, "B4", 5.25)]
+
+    def test_young_ones_moved_to_older_ones(self):
+        young = facts.Stocked(bin="B5", tubs=("T2",), count=500)
+
+        assert warned(self.OLD, young, body=facts.Moved(from_="B5", to="B4")) == [(Concern.MIXED_AGES, "B4", 5.0)]
+
+    @pytest.mark.parametrize(
+        ("age", "body"),
+        [
+            pytest.param(-2, YOUNG, id="two days apart"),
+            pytest.param(-5, facts.Moved(from_="B4", to="B6"), id="moved into a bin of their own"),
+            pytest.param(-5, facts.Dead(bin="B4", count=3), id="nothing came in"),
+        ],
+    )
+    def test_no_warning_for(self, age, body):
+        assert warned((facts.Stocked(bin="B4", tubs=("T1",), count=500), after(days=age)), body=body) == []
+
+    def test_grown_enough_they_may_mix(self):
+        old = (facts.Stocked(bin="B4", tubs=("T1",), count=500), after(days=-40))
+        older = (facts.Stocked(bin="B5", tubs=("T2",), count=500), after(days=-20))
+
+        assert warned(old, older, body=facts.Moved(from_="B5", to="B4")) == []
+
+
+def test_more_crickets_than_a_bin_has_room_for():
+    crowd = facts.Stocked(bin="B4", tubs=("T1",), count=2 * ROOM)
+
+    assert warned(body=crowd) == [(Concern.CROWDED, "B4", 1.5 * ROOM)]
+    assert warned(body=facts.Stocked(bin="B4", tubs=("T1",), count=ROOM)) == []

@@ -25,6 +25,7 @@ from bot.replies.recorded import recorded_line
 from bot.replies.refusals import refusal
 from bot.replies.wishes import traits
 from core.farm.checks import findings
+from core.farm.cohorts import LONGEST_IN_HAND
 from core.farm.farm import Farm
 from core.farm.faults import Fault, Finding
 from core.journal import codec, facts, wants
@@ -34,6 +35,10 @@ from core.journal.notices import Cautioned
 from core.journal.record import missing
 from core.rules.cautions import safety_words, warnings
 from core.rules.forecasts import Forecast
+from core.rules.weighing import each_g, mass_of
+from core.units import SizeGrade
+
+_WEIGHED = frozenset({"dead", "harvested", "sold"})
 
 
 def take(turn: Turn, intent: Intent) -> None:
@@ -41,7 +46,8 @@ def take(turn: Turn, intent: Intent) -> None:
     if (reason := roles.refusal(turn.member.role, intent)) is not None:
         turn.say(reason)
         return
-    needs = missing(codec.RECORDS[intent.kind], intent.slots) or _unnamed(intent)
+    intent = _out_of_the_only_bin(turn, intent)
+    needs = missing(codec.RECORDS[intent.kind], intent.slots) or _unnamed(intent) or _without_bin(turn, intent)
     if needs:
         asking.ask(turn, intent, needs[0])
         return
@@ -54,9 +60,27 @@ def _unnamed(intent: Intent) -> tuple[str, ...]:
     return ("name",) if is_place and not intent.slots.get("name") else ()
 
 
+def _out_of_the_only_bin(turn: Turn, intent: Intent) -> Intent:
+    """Give a sale the bin that it must be from."""
+    holding = [house.name for house in turn.farm.bins.values() if house.cohorts]
+    if not _without_bin(turn, intent) or len(holding) > 1:
+        return intent
+    return Intent(kind=intent.kind, slots={**intent.slots, "bin": holding[0]}, at=intent.at)
+
+
+def _without_bin(turn: Turn, intent: Intent) -> tuple[str, ...]:
+    """Ask where crickets that were sold come from, unless they were taken out just before or no bin is counted."""
+    if intent.kind != codec.kind_of_record(facts.Sold) or intent.slots.get("bin") or not intent.slots.get("count"):
+        return ()
+    at, bins = intent.at or turn.said_at, turn.farm.bins.values()
+    if any(at - taken.at <= LONGEST_IN_HAND for house in bins for taken in house.in_hand):
+        return ()
+    return ("bin",) if any(house.cohorts for house in bins) else ()
+
+
 def _commit(turn: Turn, intent: Intent) -> None:
     try:
-        body = codec.body_of(intent.kind, _completed(turn.farm, intent))
+        body = codec.body_of(intent.kind, _completed(turn, intent))
     except msgspec.ValidationError as error:
         turn.say("refused.not_a_record", slot=str(error).rsplit("$.", maxsplit=1)[-1].strip("`"))
         return
@@ -67,10 +91,13 @@ def _commit(turn: Turn, intent: Intent) -> None:
         return
     new_place = start_place(turn, intent)
     before, known = turn.farm, turn.forecasts()
+    each = _each_g(turn, intent)
     entry = turn.event(body, intent.at)
     turn.record(entry)
     turn.tell(intent)
     turn.lines.append(recorded_line(turn.voice, before, entry))
+    if each is not None:
+        turn.say("recorded.weighed", each=turn.voice.grams(each))
     turn.lines += new_place
     if not isinstance(body, wants.Add):
         turn.lines += created_lines(turn.voice, before, turn.farm)
@@ -95,17 +122,34 @@ def follow(turn: Turn, before: Farm, entry: Event, known: Mapping[str, Forecast]
     turn.state(_stated(turn, entry, moved_tubs(known, after)))
 
 
-def _completed(farm: Farm, intent: Intent) -> dict[str, Any]:
-    """Give a city its time zone, and a new tub or bin its number, so that what is told late shifts no other numbers."""
+def _completed(turn: Turn, intent: Intent) -> dict[str, Any]:
+    """Give what the words leave to the farm.
+
+    A city gets its time zone, crickets that were weighed about how many they are, and a new tub or bin its number, so
+    that what is told late shifts no other numbers.
+    """
+    farm = turn.farm
     slots = {name: value for name, value in intent.slots.items() if value is not None}
     if intent.kind == codec.kind_of_record(wants.Set):
         slots["to"] = _setting_value(slots["what"], str(slots["to"]))
+    if (each := _each_g(turn, intent)) is not None:
+        by_weight, book = round(slots["mass_g"] / each), farm.bins[slots["bin"]].count
+        slots["count"] = by_weight if book is None else min(by_weight, book)
     if intent.kind == codec.kind_of_record(facts.TrayOut):
         slots.setdefault("tub", farm.next_tub)
     if intent.kind == codec.kind_of_record(wants.Add) and "name" not in slots:
         names = {Addable.BIN: farm.next_bin, Addable.TUB: farm.next_tub}
         slots["name"] = names[Addable(slots["what"])]
     return slots
+
+
+def _each_g(turn: Turn, intent: Intent) -> float | None:
+    """Give what each cricket weighs, where they were weighed and not counted; None where that is not known."""
+    slots, house = intent.slots, turn.farm.bins.get(intent.slots.get("bin") or "")
+    if intent.kind not in _WEIGHED or house is None or slots.get("count") is not None or not slots.get("mass_g"):
+        return None
+    size = slots.get("size")
+    return each_g(turn.farm, house, intent.at or turn.said_at) if size is None else mass_of(SizeGrade(size))
 
 
 def _setting_value(what: str, to: str) -> str:

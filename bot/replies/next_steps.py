@@ -24,7 +24,7 @@ MOVED_ENOUGH = dt.timedelta(hours=18)  # a reading that moves a hatch by less is
 MOST_MOVED = 3  # lines about hatches that have moved
 
 
-def next_steps(  # noqa: C901 - one case a kind
+def next_steps(  # noqa: C901, PLR0915 - one case a kind
     voice: Voice, farm: Farm, entry: Event, before: Mapping[str, Forecast], after: Mapping[str, Forecast]
 ) -> Iterator[str]:
     """Give what follows from an event; the farm is the one without it, the forecasts are those without and with it."""
@@ -54,10 +54,23 @@ def next_steps(  # noqa: C901 - one case a kind
             if tub is None or tub.hatch_at == entry.happened_at:  # the first that is heard of it
                 yield voice.say("next.hatched")
             yield voice.say("next.hatch_over" if over else "next.hatch_goes_on")
+        case facts.Moved(from_=name) | facts.Harvested(bin=name) | facts.Dead(bin=name) | facts.Sold(bin=str(name)):
+            yield from _left_in(voice, farm, name)
         case facts.Discarded() if body.tub is not None:
             yield voice.say("next.discarded")
         case _:
             return
+
+
+def _left_in(voice: Voice, farm: Farm, name: str) -> Iterator[str]:
+    """Say how many are left in a bin, where that is known and news."""
+    house, before = voice.farm.bins.get(name), farm.bins.get(name)
+    if house is None or before is None or house.cohorts == before.cohorts:
+        return
+    if not house.cohorts:
+        yield voice.say("next.empty", bin=voice.subject(voice.bin(name)))
+    elif house.count is not None:
+        yield voice.say("next.left", bin=voice.subject(voice.bin(name)), known=voice.number(house.count))
 
 
 def _after_chirp(voice: Voice, body: facts.Chirp) -> Iterator[str]:

@@ -42,7 +42,7 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
             return voice.say(f"refused.bad_setting_{subject}", languages=voice.listed(own_names()))
         case Fault.EMPTY_BIN | Fault.SAME_BIN | Fault.TOO_MANY:
             known = voice.number(finding.figure or 0.0)
-            return voice.say(f"refused.{finding.fault}", bin=_capital(voice.bin(subject)), when=at, known=known)
+            return voice.say(f"refused.{finding.fault}", bin=_capital(voice.bin(subject)), when=when, known=known)
         case Fault.SHRUNK:
             return voice.say(
                 "refused.shrunk", bin=_capital(voice.bin(subject)), size=voice.size(SizeGrade(finding.word or ""))

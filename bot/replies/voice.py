@@ -178,6 +178,10 @@ class Voice:
         """Give a mass."""
         return f"{self.number(round(mass_g / 1000, 1))} kg" if mass_g >= 1000 else f"{mass_g:,.0f} g"
 
+    def grams(self, mass_g: float) -> str:
+        """Give the mass of a cricket, to two digits."""
+        return f"{mass_g:.2g} g"
+
     def span_of(self, length: dt.timedelta) -> str:
         """Give a length of time in hours, from two days on in days."""
         total = length / dt.timedelta(hours=1)

@@ -62,6 +62,41 @@ def length_mm(share: float, instars: Sequence[Instar]) -> float:
     return math.exp(float(np.interp(share, starts, logs)))
 
 
+def mass_mg(share: float, instars: Sequence[Instar]) -> float:
+    """Give the live mass of a cricket that has gone through a share of its development.
+
+    Parameters
+    ----------
+    share : float
+        Of the degree-days from hatch to the last moult, 0 to 1. [1]
+    instars : sequence of Instar, shape (n,), n >= 2
+        As in `length_mm`.
+
+    Returns
+    -------
+    float
+        Mass. [mg]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the share is not from 0 to 1.
+
+    Notes
+    -----
+    Straight lines of the logarithm between the masses at which the instars start. What an adult puts on is not in here.
+
+    Examples
+    --------
+    >>> from core.science.species import species
+    >>> round(mass_mg(0.725, species("house").instars))
+    123
+    """
+    checked("share of the development [1]", share, 0.0, 1.0)
+    starts, logs = [one.starts_at for one in instars], [math.log(one.mass_mg) for one in instars]
+    return math.exp(float(np.interp(share, starts, logs)))
+
+
 def starts_at(grade: SizeGrade, instars: Sequence[Instar]) -> float:
     """Give the share of the development at which a cricket reaches a size grade.
 

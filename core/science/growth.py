@@ -9,13 +9,12 @@ import operator
 from enum import StrEnum
 
 import msgspec
-import numpy as np
 
 from core.science.curve import FURTHEST_DAYS, DevelopmentCurve
 from core.science.development import Window, spread_of, window_of
 from core.science.estimates import QUANTILE_95
 from core.science.figures import Figure, Mark
-from core.science.grades import length_mm, starts_at
+from core.science.grades import length_mm, mass_mg, starts_at
 from core.science.ranges import checked
 from core.science.species import Species
 from core.science.warmth import HistoryError, at_day, day_number
@@ -162,13 +161,12 @@ def body_now(curve: DevelopmentCurve, hatched_at: dt.datetime, at: dt.datetime, 
     _refuse_another_stage(curve, species)
     share = min(curve.progress(hatched_at, at) / curve.calibration.constant, 1.0)
     instars = species.instars
-    starts, logs = [one.starts_at for one in instars], [math.log(one.mass_mg) for one in instars]
     return Body(
         share=share,
         instar=max(one.number for one in instars if one.starts_at <= share),
         size=[size for size in SizeGrade if starts_at(size, instars) <= share][-1],
         length_mm=length_mm(share, instars),
-        mass_mg=math.exp(float(np.interp(share, starts, logs))),
+        mass_mg=mass_mg(share, instars),
     )
 
 

@@ -79,7 +79,15 @@ def _event(at: dt.datetime, told: Slots) -> Event:
 
 
 def _asked(chore: ChoreDue, at: dt.datetime, number: int) -> Event:
-    body = Asked(chore=chore.chore, due=chore.due, step=chore.step, bin=chore.bin, place=chore.place, tubs=chore.tubs)
+    body = Asked(
+        chore=chore.chore,
+        due=chore.due,
+        step=chore.step,
+        bin=chore.bin,
+        place=chore.place,
+        tubs=chore.tubs,
+        bins=chore.bins,
+    )
     return Event(number=number, said_at=at, happened_at=at, by="", body=body)
 
 

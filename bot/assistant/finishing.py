@@ -12,13 +12,14 @@ from bot.replies.recorded import recorded_line
 from bot.replies.voice import Voice
 from core.farm.farm import AskedChore
 from core.journal import codec
-from core.journal.facts import Hatch, Mold, TrayIn, TrayOut
+from core.journal.facts import Chirp, Hatch, Mold, TrayIn, TrayOut
 from core.journal.kinds import Chore
 from core.journal.wants import Done, Skip, Snooze
 from core.rules.incubation import SOON_ENOUGH
 
 MOLD_OUT = "mold"  # outcomes that a button tells besides "done"
 PINHEADS = "hatch"
+CHIRPING = "chirp"
 A_DAY_OF_MINUTES = 24 * 60
 
 
@@ -73,6 +74,9 @@ def finish(
     if outcome == MOLD_OUT and tubs:
         slots = {"tubs": tubs, "removed": True}
         recording.take(turn, Intent(kind=codec.kind_of_record(Mold), slots=slots, at=told.at))
+    if outcome == CHIRPING:
+        for name in (a.bin for a in asked if a.bin is not None):
+            recording.take(turn, Intent(kind=codec.kind_of_record(Chirp), slots={"bin": name}, at=told.at))
     if outcome == PINHEADS:
         hatch = Intent(kind=codec.kind_of_record(Hatch), slots={"tub": tubs[0]} if len(tubs) == 1 else {}, at=told.at)
         if len(tubs) == 1:
@@ -163,7 +167,7 @@ def _is_overtaken(turn: Turn, asked: AskedChore) -> bool:
         return house is None or house.tray is None or house.tray.put_in_at > asked.at
     if asked.chore is Chore.TRAY_IN:
         return house is None or house.tray is not None or (house.tray_in_at is not None and house.tray_in_at > asked.at)
-    later = [a for a in turn.farm.asked.values() if (a.chore, a.place) == (asked.chore, asked.place)]
+    later = [a for a in turn.farm.asked.values() if (a.chore, a.bin, a.place) == (asked.chore, asked.bin, asked.place)]
     return any(a.due > asked.due for a in later)
 
 
@@ -190,5 +194,9 @@ def _labels(asked: AskedChore) -> list[tuple[str, str]]:
             return [("pulled", "")]
         case Chore.TRAY_IN:
             return [("looked", "")] if asked.step == 0 else [("tray_set", "")]
-        case Chore.FEED:
-            return [("fed", "")]
+        case Chore.FIRST_CHIRP:
+            return [("no_chirp", ""), ("chirping", CHIRPING)]
+        case Chore.SIZE_CHECK | Chore.SPLIT:
+            return [("looked" if asked.chore is Chore.SIZE_CHECK else "split", "")]
+        case Chore.FEED | Chore.BIN_WATER | Chore.CLEAN:
+            return [({Chore.FEED: "fed", Chore.BIN_WATER: "watered"}.get(asked.chore, "cleaned"), "")]

@@ -77,7 +77,13 @@ def reminders(
 
 def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
     body = Asked(
-        chore=chore.chore, due=chore.due, step=chore.step, bin=chore.bin, place=chore.place, tubs=chore.tubs
+        chore=chore.chore,
+        due=chore.due,
+        step=chore.step,
+        bin=chore.bin,
+        place=chore.place,
+        tubs=chore.tubs,
+        bins=chore.bins,
     )  # fmt: skip
     entry = Event(number=fold.farm.last_number + 1, said_at=now, happened_at=now, by="", body=body)
     fold.add([entry])
@@ -98,7 +104,7 @@ def buttons_of(asked: Sequence[AskedChore], voice: Voice, bond: str) -> Rows:
 def _told(farm: Farm, chore: ChoreDue) -> dict[str, Any]:
     told: dict[str, Any] = {"chore": chore.chore.value}
     told["due"] = hours.local(farm, chore.due).isoformat(timespec="minutes")
-    parts = (("bin", chore.bin), ("tubs", list(chore.tubs)), ("place", chore.place))
+    parts = (("bin", chore.bin), ("tubs", list(chore.tubs)), ("bins", list(chore.bins)), ("place", chore.place))
     return told | {name: value for name, value in parts if value}
 
 

@@ -22,7 +22,14 @@ from core.rules import hours
 MOST_ROWS = 5
 
 # A chore that was done is a fact of this kind, too.
-_DONE_AS = {"water": "watered", "mold_check": "mold", "hatch_check": "hatch"}
+_DONE_AS = {
+    "water": "watered",
+    "mold_check": "mold",
+    "hatch_check": "hatch",
+    "feed": "fed",
+    "bin_water": "watered",
+    "clean": "cleaned",
+}
 
 
 def last_time(voice: Voice, fold: FarmFold, slots: Mapping[str, Any]) -> str:

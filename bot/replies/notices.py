@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import assert_never
 
 from bot.ports.messages import Outgoing
+from bot.replies import rounds
 from bot.replies.voice import Voice
 from core.journal.kinds import Chore
 from core.rules import hours, laying
@@ -20,9 +21,9 @@ LATE = dt.timedelta(minutes=30)  # a reminder that leaves so long after its time
 
 def groups(chores: Iterable[ChoreDue]) -> list[list[ChoreDue]]:
     """Put chores of one place, or one bin, together."""
-    found: dict[tuple[str | None, str | None], list[ChoreDue]] = {}
+    found: dict[tuple[str | None, str | None, bool], list[ChoreDue]] = {}
     for chore in chores:
-        found.setdefault((chore.bin, chore.place), []).append(chore)
+        found.setdefault((chore.bin, chore.place, bool(chore.bins)), []).append(chore)
     return list(found.values())
 
 
@@ -63,8 +64,8 @@ def _lines(voice: Voice, chore: ChoreDue, *, is_first: bool) -> Iterator[str]:
             yield from _tray_in(voice, chore)
         case Chore.PULL_TRAY:
             yield from _pull_tray(voice, chore)
-        case Chore.FEED:
-            yield voice.say("push.feed", bin=_bin(voice, chore))
+        case Chore.FEED | Chore.BIN_WATER | Chore.SIZE_CHECK | Chore.CLEAN | Chore.SPLIT | Chore.FIRST_CHIRP:
+            yield from rounds.lines(voice, chore, is_first=is_first)
         case _:
             assert_never(chore.chore)
 

@@ -8,6 +8,7 @@ from typing import assert_never
 
 from bot.replies.languages import wording
 from bot.replies.voice import Voice
+from core.farm.farm import AskedChore
 from core.farm.settings import with_setting
 from core.journal import notices, wants
 from core.journal.event import Event
@@ -139,12 +140,18 @@ def _pause(voice: Voice, body: wants.Pause) -> str:
     return voice.say(key, chore=chore, when=voice.when(body.until) if body.until else "")
 
 
+def _whom(voice: Voice, asked: AskedChore) -> str:
+    if asked.bins:
+        return voice.bins(asked.bins)
+    return asked.place or voice.tubs(asked.tubs) if asked.tubs else voice.bin(asked.bin) if asked.bin else ""
+
+
 def _ended(voice: Voice, body: wants.Done | wants.Skip) -> str:
     chore = chore_name(voice, body.chore)
     if isinstance(body, wants.Skip):
         return voice.say("wanted.skipped", chore=chore)
     asked = [voice.farm.asked[n] for n in body.of if n in voice.farm.asked]
-    whom = [a.place or voice.tubs(a.tubs) if a.tubs else voice.bin(a.bin) if a.bin else "" for a in asked]
+    whom = [_whom(voice, a) for a in asked]
     told = voice.listed([w for w in whom if w])
     if not told:
         return voice.say("wanted.done_unasked", chore=chore)

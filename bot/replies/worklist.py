@@ -71,4 +71,6 @@ def _what(voice: Voice, chore: ChoreDue) -> str:
 
 
 def _where(voice: Voice, chore: ChoreDue) -> str:
+    if chore.bins:
+        return voice.bins(chore.bins)
     return voice.bin(chore.bin) if chore.bin else chore.place or voice.say("name.somewhere")

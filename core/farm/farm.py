@@ -190,6 +190,7 @@ class AskedChore(msgspec.Struct, frozen=True, kw_only=True):
     bin: str | None
     place: str | None
     tubs: tuple[str, ...]
+    bins: tuple[str, ...] = ()  # of a round of several bins
     ended_at: dt.datetime | None = None  # done or skipped
     ended_by: str | None = None
     is_skipped: bool = False

@@ -158,6 +158,7 @@ def _remember(ledger: Ledger, entry: Event, asked: Asked) -> None:
         bin=asked.bin,
         place=None if asked.place is None else ledger.names.place(asked.place),
         tubs=asked.tubs,
+        bins=tuple(ledger.bin(name).name for name in asked.bins),
     )
     ledger.remember(reminder)
 
@@ -193,10 +194,24 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             tub_facts.pull(ledger, entry, TrayOut(bin=asked.bin))
         case Chore.TRAY_IN if asked.bin is not None and _is_settable(ledger.bin(asked.bin), asked):
             bin_facts.set_tray(ledger, entry, TrayIn(bin=asked.bin))
-        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.FEED:
+        case Chore.FEED | Chore.BIN_WATER | Chore.CLEAN:
+            _keep(ledger, entry, asked)
+        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.SIZE_CHECK | Chore.SPLIT | Chore.FIRST_CHIRP:
             pass  # a look was had, or the bin is not as it was when it was asked for
         case _:
             assert_never(asked.chore)
+
+
+def _keep(ledger: Ledger, entry: Event, asked: AskedChore) -> None:
+    """Let bins have been fed, watered or cleaned."""
+    for name in asked.bins or (() if asked.bin is None else (asked.bin,)):
+        match asked.chore:
+            case Chore.FEED:
+                ledger.set_bin(name, fed_at=entry.happened_at)
+            case Chore.BIN_WATER:
+                ledger.set_bin(name, watered_at=entry.happened_at)
+            case _:
+                ledger.set_bin(name, cleaned_at=entry.happened_at)
 
 
 def _is_pullable(house: Bin, asked: AskedChore) -> bool:

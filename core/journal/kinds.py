@@ -15,6 +15,11 @@ class Chore(StrEnum):
     MOLD_CHECK = "mold_check"
     HATCH_CHECK = "hatch_check"
     FEED = "feed"
+    BIN_WATER = "bin_water"  # for the crickets, not for the eggs
+    SIZE_CHECK = "size_check"
+    CLEAN = "clean"
+    SPLIT = "split"  # before a bin is crowded
+    FIRST_CHIRP = "first_chirp"  # adults are due: listen
 
 
 class Density(StrEnum):

@@ -16,6 +16,7 @@ class Asked(Record, frozen=True, kw_only=True, tag="asked"):
     bin: str | None = None
     place: str | None = None
     tubs: tuple[str, ...] = ()
+    bins: tuple[str, ...] = ()  # of a round of several bins
 
 
 class Cautioned(Record, frozen=True, kw_only=True, tag="cautioned"):

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from core.farm.farm import AskedChore, Farm
 from core.journal.kinds import Chore
-from core.rules import hours, incubation, laying
+from core.rules import feeding, grow_out, hours, incubation, laying
 from core.rules.chores import ChoreDue, Rule, Subject
 from core.rules.forecasts import Forecast, forecasts
 
@@ -21,10 +21,17 @@ RULES: tuple[Rule, ...] = (
     incubation.tubs_to_water,
     incubation.tubs_to_check_for_mold,
     incubation.tubs_to_check_for_hatch,
+    feeding.bins_to_feed,
+    feeding.bins_to_water,
+    grow_out.bins_to_clean,
+    grow_out.bins_to_split,
+    grow_out.sizes_to_check,
+    grow_out.chirps_to_hear,
 )
 _Reminders = Mapping[Subject, Sequence[AskedChore]]
 LOOK_AHEAD = dt.timedelta(hours=36)  # enough to meet the next of any daily chore
-DAILY = frozenset({Chore.WATER, Chore.MOLD_CHECK, Chore.HATCH_CHECK})
+DAILY = frozenset({Chore.WATER, Chore.MOLD_CHECK, Chore.HATCH_CHECK, Chore.FEED, Chore.BIN_WATER})
+BY_GROWTH = frozenset({Chore.SIZE_CHECK, Chore.FIRST_CHIRP})  # their day moves as the bin is warmer or cooler
 
 
 class Agenda(msgspec.Struct, frozen=True, kw_only=True):
@@ -127,6 +134,8 @@ def _is_for(farm: Farm, asked: AskedChore, chore: ChoreDue) -> bool:
     """Tell whether a reminder for the same bin or place was for this chore and not for an earlier one."""
     if chore.chore in DAILY:  # the time of day may have been set anew in between
         return chore.due - incubation.soon_enough(farm) <= asked.at and asked.due <= chore.due
+    if chore.chore in BY_GROWTH:
+        return asked.step >= chore.step and abs(chore.due - asked.due) <= grow_out.SAME_CHORE
     return asked.due == chore.due and asked.step >= chore.step
 
 

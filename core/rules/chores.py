@@ -25,6 +25,7 @@ class ChoreDue(msgspec.Struct, frozen=True, kw_only=True):
     bin: str | None = None
     place: str | None = None  # None with tubs: nobody said where they stand
     tubs: tuple[str, ...] = ()
+    bins: tuple[str, ...] = ()  # of a round of several bins
 
     @property
     def subject(self) -> Subject:

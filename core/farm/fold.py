@@ -204,7 +204,7 @@ def apply(ledger: Ledger, entry: Event) -> None:
         case (
             wants.Order() | wants.Remind() | wants.Add() | wants.Rename() | wants.Set() | wants.Pause()
             | wants.Resume() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
-            | wants.Undo() | wants.Fix() | notices.Cautioned()
+            | wants.Duty() | wants.Away() | wants.Undo() | wants.Fix() | notices.Cautioned()
         ):  # fmt: skip
             wishes.apply(ledger, entry, body)
         case _:

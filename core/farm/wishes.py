@@ -10,7 +10,7 @@ from typing import assert_never
 
 from msgspec.structs import replace
 
-from core.farm import bin_facts, settings, tub_facts
+from core.farm import bin_facts, people, settings, tub_facts
 from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder
 from core.farm.ledger import Ledger
 from core.journal.event import Event
@@ -19,7 +19,9 @@ from core.journal.kinds import Addable, Chore, Setting
 from core.journal.notices import Asked, Cautioned
 from core.journal.wants import (
     Add,
+    Away,
     Done,
+    Duty,
     Fix,
     Joined,
     Left,
@@ -52,6 +54,8 @@ Wish = (
     | Snooze
     | Joined
     | Left
+    | Duty
+    | Away
     | Asked
     | Cautioned
 )
@@ -81,6 +85,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             ledger.people[want.name] = replace(known, role=want.role)
         case Left():
             ledger.people.pop(want.name, None)
+        case Duty() | Away():
+            people.arrange(ledger, entry, want)
         case Cautioned():
             ledger.cautioned.add(want.topic)
         case Order():

@@ -87,6 +87,18 @@ class Role(StrEnum):
     LOOKER_ON = "looker-on"
 
 
+class Weekday(StrEnum):
+    """A day of the week, Monday first."""
+
+    MON = "mon"
+    TUE = "tue"
+    WED = "wed"
+    THU = "thu"
+    FRI = "fri"
+    SAT = "sat"
+    SUN = "sun"
+
+
 class Holds(StrEnum):
     """What lives in a bin."""
 

@@ -65,7 +65,12 @@ BY_INTENT = [
     ("set", {"what": "language", "to": "en"}, WRITERS),
     *(("set", {"what": what, "to": to}, OWNER) for what, to in SETTINGS.items()),
     ("joined", {"name": "Lupe", "role": "hand"}, OWNER),
-    ("left", {"name": "Tomas"}, OWNER),
+    ("left", {"name": "Lupe"}, OWNER),
+    ("left", {}, EVERYBODY),
+    ("duty", {"days": ["sat"]}, WRITERS),
+    ("duty", {"name": "Lupe", "days": ["sat"]}, OWNER),
+    ("away", {}, WRITERS),
+    ("away", {"name": "Lupe"}, OWNER),
 ]  # fmt: skip
 BY_COMMAND = {
     "start": EVERYBODY, "due": EVERYBODY, "days": EVERYBODY, "status": EVERYBODY, "help": EVERYBODY, "undo": WRITERS,

@@ -15,6 +15,7 @@ from bot.assistant import (
     choosing,
     confirming,
     correcting,
+    diagnosing,
     finishing,
     membership,
     onboarding,
@@ -282,7 +283,7 @@ def _take(turn: Turn, intent: Intent) -> None:
         turn.say("help.text")
     elif (reason := roles.refusal(turn.member.role, intent)) is not None:
         turn.say(reason)
-    elif belonging.take(turn, intent):
+    elif belonging.take(turn, intent) or diagnosing.take(turn, intent):
         pass
     elif intent.kind == _UNDO:
         correcting.undo(turn)
@@ -291,7 +292,9 @@ def _take(turn: Turn, intent: Intent) -> None:
     elif intent.kind in _FINISHING:
         finishing.take(turn, intent)
     else:
+        before, known = turn.farm, len(turn.news)
         recording.take(turn, intent)
+        diagnosing.follow(turn, before, turn.news[known:])
 
 
 def _add_undo(turn: Turn) -> None:

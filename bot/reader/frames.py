@@ -70,6 +70,7 @@ FRAMES: Mapping[str, Mapping[str, Filler]] = {
     },
     "discarded": {"tub": subjects.one_tub, "bin": subjects.one_bin, "reason": wordslots.reason},
     "problem": {"tub": subjects.one_tub, "bin": subjects.one_bin, "place": subjects.spoken_place},
+    "cleared": {"bin": subjects.held_bin},
     "remark": {"text": wants.text},
     "order": {
         "who": wordslots.who,

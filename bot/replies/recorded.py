@@ -55,6 +55,8 @@ def _told(voice: Voice, before: Farm, entry: Event, body: facts.Fact) -> Told:
         case facts.Problem():
             subject = _whom(voice, tub=body.tub, bin_=body.bin, place=body.place) or voice.say("problem.farm")
             return subject, (voice.say(f"problem.{body.what}"),)
+        case facts.Cleared():
+            return voice.bin(body.bin), (voice.say("losses.cleared"),)
         case facts.Remark():
             return body.text, ()
         case _:

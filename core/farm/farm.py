@@ -112,6 +112,7 @@ class Bin(msgspec.Struct, frozen=True, kw_only=True):
     watered_at: dt.datetime | None = None
     fed_at: dt.datetime | None = None
     cleaned_at: dt.datetime | None = None
+    held_since: dt.datetime | None = None  # a disease is suspected: nothing moves in or out; None: all is well
     emptied_at: dt.datetime | None = None  # nothing was left in it then; None: something came in since, or nobody said
 
 

@@ -32,6 +32,7 @@ class Fault(StrEnum):
     SAME_BIN = "same_bin"
     SHRUNK = "shrunk"
     DUE_PAST = "due_past"
+    HELD = "held"
     NO_SUCH_PERSON = "no_such_person"
     LOOKS_ON = "looks_on"
 

@@ -50,6 +50,8 @@ BY_INTENT = [
     ("bought", {"what": "feed"}, WRITERS),
     ("discarded", {"tub": "T1"}, WRITERS),
     ("problem", {"what": "mites"}, WRITERS),
+    ("cleared", {"bin": "B1"}, WRITERS),
+    ("die_off", {"bin": "B1"}, WRITERS),
     ("remark", {"text": "windy"}, WRITERS),
     ("order", {"count": 5, "size": "small", "due": "2026-06-01"}, WRITERS),
     ("remind", {"text": "buy oats", "when": "2026-06-01T08:00:00Z"}, WRITERS),
@@ -124,7 +126,7 @@ def check(talk, who, may, before, told):
 
 
 def test_the_table_has_every_kind_command_and_button():
-    assert {kind for kind, _, _ in BY_INTENT} == (codec.RECORDS.keys() - NOTICES) | {"ask", "help"}
+    assert {kind for kind, _, _ in BY_INTENT} == (codec.RECORDS.keys() - NOTICES) | {"ask", "help", "die_off"}
     assert {slots["what"] for kind, slots, _ in BY_INTENT if kind == "set"} == set(Setting)
     assert BY_COMMAND.keys() == commands.SHORT_FOR.keys() | {"start"}
     assert {type(make(defaultdict(int))) for make, _ in BY_BUTTON} == set(typing.get_args(buttons.Pressed))

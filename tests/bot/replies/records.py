@@ -42,6 +42,7 @@ FACTS = (
     facts.Bought(item="peat", count=2, mass_g=5000.0, volume_ml=1000.0, price=12.5),
     facts.Discarded(tub="T1", reason="all mold"),
     facts.Problem(what=Trouble.FRUIT_FLIES, bin="B1"),
+    facts.Cleared(bin="B1"),
     facts.Remark(text="the fan is loud"),
 )  # fmt: skip
 

@@ -23,6 +23,7 @@ SUBJECTS = {
     Fault.TOO_MANY: "B2",
     Fault.SAME_BIN: "B2",
     Fault.SHRUNK: "B2",
+    Fault.HELD: "B2",
     Fault.NO_SUCH_PERSON: "Walt",
     Fault.LOOKS_ON: "Dana",
 }

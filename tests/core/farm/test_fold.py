@@ -34,6 +34,7 @@ ONE_OF_EACH = [
     facts.Bought(item="coir"),
     facts.Discarded(tub="T1"),
     facts.Problem(what=Trouble.SMELL),
+    facts.Cleared(bin="B1"),
     facts.Remark(text="rain"),
     wants.Order(count=1, size=SizeGrade.ADULT, due=dt.date(2026, 6, 1)),
     wants.Remind(text="feed", when=NOON),

@@ -87,6 +87,12 @@ def test_a_sick_bin_is_not_asked_whether_it_is(talk):
     assert told.lines[0].startswith("It may be a virus.")
 
 
+def test_how_a_bin_stands_says_that_it_is_held_back(stocked):
+    stocked.tells("Noor", "problem", what="sick", bin="B2")
+
+    assert "Held back since 12 pm" in stocked.asks("Noor", "status", bin="B2").text
+
+
 def test_a_move_is_refused_until_all_is_clear(stocked):
     stocked.tells("Noor", "problem", what="sick", bin="B2")
 

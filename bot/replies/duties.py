@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Collection
 
 from bot.replies.voice import Voice
-from core.journal.kinds import Weekday
+from core.journal.kinds import Role, Weekday
 from core.journal.wants import Away, Duty
 from core.rules.duty import by_day, on_duty
 from core.rules.hours import local
@@ -53,9 +53,10 @@ def _days(voice: Voice, days: Collection[Weekday]) -> str:
 
 
 def cover(voice: Voice) -> str:
-    """Say who does the chores meanwhile, where that is not everybody."""
+    """Say who does the chores now, where that is not everybody who may."""
     names = on_duty(voice.farm, voice.now)
-    return voice.say("people.cover", names=voice.listed(names)) if len(names) < len(voice.farm.people) else ""
+    workers = [person for person in voice.farm.people.values() if person.role is not Role.LOOKER_ON]
+    return voice.say("people.on_now", names=voice.listed(names)) if len(names) < len(workers) else ""
 
 
 def roster(voice: Voice, first: dt.date | None, days: int) -> str:

@@ -129,7 +129,7 @@ def test_in_a_group_the_button_to_leave_is_of_no_use_to_another_hand(talk):
 def test_a_duty_says_who_does_what_is_left(talk):
     told = talk.tells("Noor", "duty", name="Tomas", days=["mon"], on=True)
 
-    assert told.lines == ["Tomas: on duty Mon.", "Reminders go to Tomas now."]
+    assert told.lines == ["Tomas: on duty Mon.", "On duty now: Tomas."]
     assert talk.farm.people["Tomas"].days == {Weekday.MON}
 
 

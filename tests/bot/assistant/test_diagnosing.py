@@ -45,6 +45,23 @@ def test_more_dead_than_usual_is_a_die_off(stocked):
     assert stocked.farm.bins["B2"].held_since == stocked.clock.now()
 
 
+def test_deaths_that_were_of_another_bin_take_the_die_off_along(stocked):
+    stocked.tells("Noor", "stocked", bin="B3", count=1000)
+    stocked.clock.forward(days=1)
+    stocked.tells("Noor", "dead", bin="B2", count=400)
+    stocked.tells("Noor", "fix", bin="B3")
+
+    found = {name: (stocked.farm.bins[name].held_since is None, stocked.farm.bins[name].count) for name in ("B2", "B3")}
+    assert found == {"B2": (True, 1000), "B3": (False, 600)}
+
+
+def test_a_figure_that_is_put_right_is_that_of_the_dead(stocked):
+    stocked.tells("Noor", "dead", bin="B2", count=400)
+    stocked.tells("Noor", "fix", count=300)
+
+    assert stocked.farm.bins["B2"].count == 700
+
+
 def test_as_many_as_usual_are_not(stocked):
     assert stocked.tells("Noor", "dead", bin="B2", count=50).labels == ("Undo",)
     assert stocked.farm.bins["B2"].held_since is None

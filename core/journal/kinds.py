@@ -15,6 +15,8 @@ class Chore(StrEnum):
     MOLD_CHECK = "mold_check"
     HATCH_CHECK = "hatch_check"
     FEED = "feed"
+    BREEDERS = "breeders"  # no bin will be laying in six weeks
+    AGE_OUT = "age_out"  # the good laying of a bin is over
 
 
 class Density(StrEnum):

@@ -4,8 +4,9 @@ Only of farms that tell what goes into their bins. Not for how crickets grow: th
 """
 
 import datetime as dt
+import itertools
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from core.farm.farm import Bin, Farm
 from core.journal.kinds import Chore, Holds
@@ -20,6 +21,8 @@ from core.units import SizeGrade
 
 AHEAD = dt.timedelta(days=42)  # what is to lay in six weeks has hatched by now: from egg to laying takes longer
 WEEKDAY = 0  # Monday, on which the chain is looked at
+WEEK = dt.timedelta(days=7)
+WEEKS = 40  # looked ahead; longer than any crickets that are there live
 STILL = dt.timedelta(days=1)  # how long after its time a look at the chain is still asked for
 _ADULT = HOUSE_CRICKET.adult
 _FIRST_EGGS = dt.timedelta(days=_ADULT.first_lay_days.value)
@@ -27,16 +30,17 @@ _LAYING = dt.timedelta(days=_ADULT.laying_days.value)
 _FIRST_CHIRP = dt.timedelta(days=_ADULT.first_chirp_days.value)
 
 
-def chain(farm: Farm, _forecasts: Mapping[str, Forecast], now: dt.datetime, until: dt.datetime) -> Iterator[ChoreDue]:
+def chain(farm: Farm, _forecasts: Mapping[str, Forecast], now: dt.datetime, _until: dt.datetime) -> Iterator[ChoreDue]:
     """Ask for breeders where no bin will be laying in six weeks' time: once a week, in the morning."""
     if not any(house.cohorts for house in farm.bins.values()):
         return
+    spans = _laying_spans(farm, now)
     today = hours.local(farm, now).date()
     monday = today - dt.timedelta(days=(today.weekday() - WEEKDAY) % 7)
-    for day in (monday, monday + dt.timedelta(days=7)):
-        due = hours.at_time(farm, day, farm.settings.water_times[0])
-        if now - STILL <= due <= until and is_broken(farm, now):
-            yield ChoreDue(chore=Chore.BREEDERS, due=due, ask_at=hours.after_quiet(farm, due))
+    looks = (hours.at_time(farm, monday + week * WEEK, farm.settings.water_times[0]) for week in range(WEEKS))
+    broken = (due for due in looks if now - STILL <= due and not _lays(spans, due + AHEAD))
+    for due in itertools.islice(broken, 2):  # the second, so that one that is seen to does not end the looking
+        yield ChoreDue(chore=Chore.BREEDERS, due=due, ask_at=hours.after_quiet(farm, due))
 
 
 def bins_to_replace(
@@ -68,10 +72,13 @@ def _grown_at(farm: Farm, house: Bin, now: dt.datetime) -> dt.datetime | None:
     return None if grown is None or grown.adult is None else grown.adult.likely
 
 
-def is_broken(farm: Farm, now: dt.datetime) -> bool:
-    """Tell whether no bin will be laying in six weeks' time."""
-    spans = [laying_span(farm, house, now) for house in farm.bins.values()]
-    return not any(span is not None and span[0] <= now + AHEAD <= span[1] for span in spans)
+def _laying_spans(farm: Farm, now: dt.datetime) -> tuple[tuple[dt.datetime, dt.datetime], ...]:
+    spans = (laying_span(farm, house, now) for house in farm.bins.values())
+    return tuple(span for span in spans if span is not None)
+
+
+def _lays(spans: Iterable[tuple[dt.datetime, dt.datetime]], at: dt.datetime) -> bool:
+    return any(begin <= at <= end for begin, end in spans)
 
 
 def to_keep_back() -> int:

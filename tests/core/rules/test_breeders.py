@@ -42,6 +42,16 @@ def test_on_other_days_it_is_not_asked_again():
     assert asked(a_farm(*OLD), after(MONDAY, days=2), Chore.BREEDERS) == []
 
 
+def test_a_chain_that_holds_today_is_looked_at_on_the_monday_on_which_it_breaks():
+    work = agenda(a_farm(*OLD, (GROWING, after(days=-20))), MONDAY)
+    waiting = [c.due for c in work.waiting if c.chore is Chore.BREEDERS]
+
+    assert len(waiting) == 2
+    assert waiting[0] > MONDAY
+    assert waiting[1] - waiting[0] == breeders.WEEK
+    assert asked(a_farm(*OLD, (GROWING, after(days=-20))), waiting[0], Chore.BREEDERS) == [Chore.BREEDERS]
+
+
 def test_a_farm_that_never_told_what_its_bins_hold_is_not_asked():
     assert asked(a_farm((facts.Chirp(bin="B1"), NOON)), MONDAY, Chore.BREEDERS, Chore.AGE_OUT) == []
 

@@ -200,3 +200,5 @@ def _labels(asked: AskedChore) -> list[tuple[str, str]]:
             return [("looked" if asked.chore is Chore.SIZE_CHECK else "split", "")]
         case Chore.FEED | Chore.BIN_WATER | Chore.CLEAN:
             return [({Chore.FEED: "fed", Chore.BIN_WATER: "watered"}.get(asked.chore, "cleaned"), "")]
+        case Chore.BREEDERS | Chore.AGE_OUT:
+            return [("seen", "")]

@@ -15,6 +15,7 @@ from core.journal.facts import (
     Bought,
     Chirp,
     Cleaned,
+    Cleared,
     Dead,
     Fed,
     Harvested,
@@ -26,7 +27,7 @@ from core.journal.facts import (
     Stocked,
     TrayIn,
 )
-from core.journal.kinds import Holds
+from core.journal.kinds import Holds, Trouble
 from core.units import SizeGrade
 
 BinFact = (
@@ -43,6 +44,7 @@ BinFact = (
     | Sold
     | Bought
     | Problem
+    | Cleared
     | Remark
 )
 
@@ -80,6 +82,11 @@ def apply(ledger: Ledger, entry: Event, fact: BinFact) -> None:  # noqa: C901, P
             ledger.stock += () if fact.item in ledger.stock else (fact.item,)
         case Sold():
             bin_contents.sell(ledger, entry, fact)
+        case Problem(what=Trouble.DIE_OFF | Trouble.SICK, bin=str(name)):
+            since = ledger.bin(name).held_since
+            ledger.set_bin(name, held_since=since or entry.happened_at)
+        case Cleared():
+            ledger.set_bin(fact.bin, held_since=None)
         case Problem() | Remark():
             pass  # kept in the journal; nothing of the farm's state changes by them
         case _:

@@ -10,7 +10,7 @@ from typing import assert_never
 
 from msgspec.structs import replace
 
-from core.farm import bin_facts, settings, tub_facts
+from core.farm import bin_facts, people, settings, tub_facts
 from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder
 from core.farm.ledger import Ledger
 from core.journal.event import Event
@@ -19,7 +19,9 @@ from core.journal.kinds import Addable, Chore, Setting
 from core.journal.notices import Asked, Cautioned
 from core.journal.wants import (
     Add,
+    Away,
     Done,
+    Duty,
     Fix,
     Joined,
     Left,
@@ -52,6 +54,8 @@ Wish = (
     | Snooze
     | Joined
     | Left
+    | Duty
+    | Away
     | Asked
     | Cautioned
 )
@@ -81,6 +85,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             ledger.people[want.name] = replace(known, role=want.role)
         case Left():
             ledger.people.pop(want.name, None)
+        case Duty() | Away():
+            people.arrange(ledger, entry, want)
         case Cautioned():
             ledger.cautioned.add(want.topic)
         case Order():
@@ -196,7 +202,15 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             bin_facts.set_tray(ledger, entry, TrayIn(bin=asked.bin))
         case Chore.FEED | Chore.BIN_WATER | Chore.CLEAN:
             _keep(ledger, entry, asked)
-        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.SIZE_CHECK | Chore.SPLIT | Chore.FIRST_CHIRP:
+        case (
+            Chore.TRAY_IN
+            | Chore.PULL_TRAY
+            | Chore.SIZE_CHECK
+            | Chore.SPLIT
+            | Chore.FIRST_CHIRP
+            | Chore.BREEDERS
+            | Chore.AGE_OUT
+        ):
             pass  # a look was had, or the bin is not as it was when it was asked for
         case _:
             assert_never(asked.chore)

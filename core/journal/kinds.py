@@ -20,6 +20,8 @@ class Chore(StrEnum):
     CLEAN = "clean"
     SPLIT = "split"  # before a bin is crowded
     FIRST_CHIRP = "first_chirp"  # adults are due: listen
+    BREEDERS = "breeders"  # no bin will be laying in six weeks
+    AGE_OUT = "age_out"  # the good laying of a bin is over
 
 
 class Density(StrEnum):
@@ -90,6 +92,18 @@ class Role(StrEnum):
     OWNER = "owner"
     HAND = "hand"
     LOOKER_ON = "looker-on"
+
+
+class Weekday(StrEnum):
+    """A day of the week, Monday first."""
+
+    MON = "mon"
+    TUE = "tue"
+    WED = "wed"
+    THU = "thu"
+    FRI = "fri"
+    SAT = "sat"
+    SUN = "sun"
 
 
 class Holds(StrEnum):

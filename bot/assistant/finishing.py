@@ -3,7 +3,7 @@
 The first to say it ends it for all; the others are told who it was.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from bot.assistant import asking, buttons, recording
 from bot.assistant.turn import Turn
@@ -12,14 +12,16 @@ from bot.replies.recorded import recorded_line
 from bot.replies.voice import Voice
 from core.farm.farm import AskedChore
 from core.journal import codec
-from core.journal.facts import Chirp, Hatch, Mold, TrayIn, TrayOut
+from core.journal.facts import Chirp, Hatch, Mold, Sized, TrayIn, TrayOut
 from core.journal.kinds import Chore
 from core.journal.wants import Done, Skip, Snooze
+from core.rules.grow_out import grade_of
 from core.rules.incubation import SOON_ENOUGH
 
 MOLD_OUT = "mold"  # outcomes that a button tells besides "done"
 PINHEADS = "hatch"
 CHIRPING = "chirp"
+SIZE = "size"
 A_DAY_OF_MINUTES = 24 * 60
 
 
@@ -69,14 +71,14 @@ def finish(
     if chore is Chore.PULL_TRAY or (chore is Chore.TRAY_IN and any(a.step > 0 for a in asked)):
         _tray(turn, chore, asked, told)
         return
+    if outcome in {SIZE, CHIRPING}:
+        _seen(turn, chore, asked, told)
+        return
     _end(turn, told, Done(chore=chore, of=tuple(a.number for a in asked)))
     tubs = list(dict.fromkeys(tub for a in asked for tub in a.tubs))
     if outcome == MOLD_OUT and tubs:
         slots = {"tubs": tubs, "removed": True}
         recording.take(turn, Intent(kind=codec.kind_of_record(Mold), slots=slots, at=told.at))
-    if outcome == CHIRPING:
-        for name in (a.bin for a in asked if a.bin is not None):
-            recording.take(turn, Intent(kind=codec.kind_of_record(Chirp), slots={"bin": name}, at=told.at))
     if outcome == PINHEADS:
         hatch = Intent(kind=codec.kind_of_record(Hatch), slots={"tub": tubs[0]} if len(tubs) == 1 else {}, at=told.at)
         if len(tubs) == 1:
@@ -97,6 +99,18 @@ def _tray(turn: Turn, chore: Chore, asked: Sequence[AskedChore], told: Intent) -
     if not names:
         recording.take(turn, Intent(kind=kind, slots={}, at=told.at))
     if asked and turn.news:  # the tray itself is recorded above; this ends the reminder
+        turn.record(turn.event(Done(chore=chore, of=tuple(a.number for a in asked)), told.at))
+
+
+def _seen(turn: Turn, chore: Chore, asked: Sequence[AskedChore], told: Intent) -> None:
+    """Record the size, or the first chirp, that a reminder was about; what is recorded says it all."""
+    for one in asked:
+        slots: dict[str, object] = {"bin": one.bin}
+        if chore is Chore.SIZE_CHECK:
+            slots["size"] = grade_of(one.step)
+        fact = Sized if chore is Chore.SIZE_CHECK else Chirp
+        recording.take(turn, Intent(kind=codec.kind_of_record(fact), slots=slots, at=told.at))
+    if turn.news:
         turn.record(turn.event(Done(chore=chore, of=tuple(a.number for a in asked)), told.at))
 
 
@@ -137,16 +151,24 @@ def press(turn: Turn, pressed: buttons.Finish | buttons.Later | buttons.LeaveOut
     if any(_is_overtaken(turn, a) for a in still):
         turn.say("press.superseded")
         return
-    chore = still[0].chore
     match pressed:
         case buttons.Finish(outcome=outcome):
-            finish(turn, chore, still, outcome=outcome)
+            for chore, those in _by_chore(still):
+                finish(turn, chore, those, outcome=outcome)
         case buttons.Later(minutes=minutes):
             snooze(turn, Intent(kind=codec.kind_of_record(Snooze), slots={"minutes": minutes}), still)
         case buttons.LeaveOut():
-            for left_out in dict.fromkeys(a.chore for a in still):
-                skip = Intent(kind=codec.kind_of_record(Skip), slots={"chore": left_out.value})
-                _end(turn, skip, Skip(chore=left_out, of=tuple(a.number for a in still if a.chore is left_out)))
+            _leave_out(turn, still)
+
+
+def _leave_out(turn: Turn, asked: Sequence[AskedChore]) -> None:
+    for chore, those in _by_chore(asked):
+        skip = Intent(kind=codec.kind_of_record(Skip), slots={"chore": chore.value})
+        _end(turn, skip, Skip(chore=chore, of=tuple(a.number for a in those)))
+
+
+def _by_chore(asked: Sequence[AskedChore]) -> list[tuple[Chore, list[AskedChore]]]:
+    return [(chore, [a for a in asked if a.chore is chore]) for chore in dict.fromkeys(a.chore for a in asked)]
 
 
 def _tell_ended(turn: Turn, asked: AskedChore) -> None:
@@ -167,38 +189,40 @@ def _is_overtaken(turn: Turn, asked: AskedChore) -> bool:
         return house is None or house.tray is None or house.tray.put_in_at > asked.at
     if asked.chore is Chore.TRAY_IN:
         return house is None or house.tray is not None or (house.tray_in_at is not None and house.tray_in_at > asked.at)
-    later = [a for a in turn.farm.asked.values() if (a.chore, a.bin, a.place) == (asked.chore, asked.bin, asked.place)]
-    return any(a.due > asked.due for a in later)
+    same = [a for a in turn.farm.asked.values() if (a.chore, a.bin, a.place) == (asked.chore, asked.bin, asked.place)]
+    return any(a.due > asked.due and (not asked.bins or set(a.bins) & set(asked.bins)) for a in same)
 
 
 def reminder_buttons(voice: Voice, asked: Sequence[AskedChore]) -> list[tuple[str, buttons.Pressed]]:
     """Give the buttons of a reminder: what finishes it, later, skip."""
-    say = voice.say
-    found: list[tuple[str, buttons.Pressed]] = []
-    for chore in asked:
-        found += [(say(f"button.{key}"), buttons.Finish((chore.number,), outcome)) for key, outcome in _labels(chore)]
     numbers = tuple(a.number for a in asked)
-    later = (say("button.later"), buttons.Later(60, numbers))
-    return [*found, later, (say("button.skip"), buttons.LeaveOut(numbers))]
+    if [a.chore for a in asked] == [Chore.FEED, Chore.BIN_WATER]:
+        ends = [("fed_watered", buttons.Finish(numbers)), ("only_fed", buttons.Finish(numbers[:1]))]
+    else:
+        ends = [(key, buttons.Finish((a.number,), outcome)) for a in asked for key, outcome in _labels(a)]
+    size = next((voice.size(grade_of(a.step)) for a in asked if a.chore is Chore.SIZE_CHECK), "")
+    found: list[tuple[str, buttons.Pressed]] = [(voice.say(f"button.{key}", size=size), end) for key, end in ends]
+    later = (voice.say("button.later"), buttons.Later(60, numbers))
+    return [*found, later, (voice.say("button.skip"), buttons.LeaveOut(numbers))]
 
 
-def _labels(asked: AskedChore) -> list[tuple[str, str]]:
-    match asked.chore:
-        case Chore.WATER:
-            return [("watered", "")]
-        case Chore.MOLD_CHECK:
-            return [("no_mold", ""), ("mold_out", MOLD_OUT)]
-        case Chore.HATCH_CHECK:
-            return [("no_pinheads", ""), ("pinheads", PINHEADS)]
-        case Chore.PULL_TRAY:
-            return [("pulled", "")]
-        case Chore.TRAY_IN:
-            return [("looked", "")] if asked.step == 0 else [("tray_set", "")]
-        case Chore.FIRST_CHIRP:
-            return [("no_chirp", ""), ("chirping", CHIRPING)]
-        case Chore.SIZE_CHECK | Chore.SPLIT:
-            return [("looked" if asked.chore is Chore.SIZE_CHECK else "split", "")]
-        case Chore.FEED | Chore.BIN_WATER | Chore.CLEAN:
-            return [({Chore.FEED: "fed", Chore.BIN_WATER: "watered"}.get(asked.chore, "cleaned"), "")]
-        case Chore.BREEDERS | Chore.AGE_OUT:
-            return [("seen", "")]
+_LABELS: Mapping[Chore, Sequence[tuple[str, str]]] = {  # of the buttons that end a reminder, with what each tells
+    Chore.WATER: [("watered", "")],
+    Chore.MOLD_CHECK: [("no_mold", ""), ("mold_out", MOLD_OUT)],
+    Chore.HATCH_CHECK: [("no_pinheads", ""), ("pinheads", PINHEADS)],
+    Chore.PULL_TRAY: [("pulled", "")],
+    Chore.TRAY_IN: [("tray_set", "")],
+    Chore.BREEDERS: [("seen", "")],
+    Chore.AGE_OUT: [("seen", "")],
+    Chore.FEED: [("fed", "")],
+    Chore.BIN_WATER: [("watered", "")],
+    Chore.CLEAN: [("cleaned", "")],
+    Chore.SPLIT: [("split", "")],
+    Chore.SIZE_CHECK: [("size_seen", SIZE), ("smaller", "")],
+    Chore.FIRST_CHIRP: [("no_chirp", ""), ("chirping", CHIRPING)],
+}
+
+
+def _labels(asked: AskedChore) -> Sequence[tuple[str, str]]:
+    is_first_look = asked.chore is Chore.TRAY_IN and asked.step == 0
+    return [("looked", "")] if is_first_look else _LABELS[asked.chore]

@@ -38,7 +38,7 @@ def as_it_stands(outgoing: Outgoing, farm: Farm, now: dt.datetime, language: str
         return None
     if hours.is_quiet(farm, now) and not any(hours.is_quiet(farm, a.at) for a in asked):
         outgoing = replace(outgoing, is_silent=True)
-    if len(left) == len(numbers) and all(left[a.number].tubs == a.tubs for a in asked):
+    if len(left) == len(numbers) and all((left[a.number].tubs, left[a.number].bins) == (a.tubs, a.bins) for a in asked):
         return outgoing
     bond = buttons.bond(farm_id, outgoing.chat)
     return _rewritten(outgoing, farm, left, Voice(farm, now, language), known, bond)

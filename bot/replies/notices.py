@@ -20,18 +20,22 @@ LATE = dt.timedelta(minutes=30)  # a reminder that leaves so long after its time
 
 
 def groups(chores: Iterable[ChoreDue]) -> list[list[ChoreDue]]:
-    """Put chores of one place, or one bin, together."""
-    found: dict[tuple[str | None, str | None, bool], list[ChoreDue]] = {}
+    """Put chores of one place, one bin, or one round of the bins, together."""
+    found: dict[tuple[str | None, str | None, str], list[ChoreDue]] = {}
     for chore in chores:
-        found.setdefault((chore.bin, chore.place, bool(chore.bins)), []).append(chore)
+        found.setdefault((chore.bin, chore.place, rounds.round_of(chore)), []).append(chore)
     return list(found.values())
 
 
 def notice(voice: Voice, chores: Sequence[ChoreDue], known: Mapping[str, Forecast]) -> str:
     """Put the chores of one place or bin in words."""
     lines: list[str] = []
+    daily = [chore for chore in chores if chore.chore in rounds.DAILY]
+    if daily:
+        lines += rounds.daily(voice, daily)
     for chore in chores:
-        lines += _lines(voice, chore, is_first=not lines)
+        if chore not in daily:
+            lines += _lines(voice, chore, is_first=not lines)
     lines += _closest(voice, chores, known)
     if _held_since(chores) < voice.now - LATE:
         lines.append(late_line(voice, chores))
@@ -64,8 +68,10 @@ def _lines(voice: Voice, chore: ChoreDue, *, is_first: bool) -> Iterator[str]:
             yield from _tray_in(voice, chore)
         case Chore.PULL_TRAY:
             yield from _pull_tray(voice, chore)
-        case Chore.FEED | Chore.BIN_WATER | Chore.SIZE_CHECK | Chore.CLEAN | Chore.SPLIT | Chore.FIRST_CHIRP:
-            yield from rounds.lines(voice, chore, is_first=is_first)
+        case Chore.FEED | Chore.BIN_WATER:
+            yield from rounds.daily(voice, [chore])
+        case Chore.SIZE_CHECK | Chore.CLEAN | Chore.SPLIT | Chore.FIRST_CHIRP:
+            yield from rounds.lines(voice, chore)
         case Chore.BREEDERS:
             yield voice.say("push.breeders", day=voice.day(voice.now + breeders.AHEAD))
             yield voice.say("push.breeders_b", many=voice.rounded(breeders.to_keep_back()))

@@ -136,8 +136,10 @@ def _is_for(farm: Farm, asked: AskedChore, chore: ChoreDue) -> bool:
     """Tell whether a reminder for the same bin or place was for this chore and not for an earlier one."""
     if chore.chore in DAILY:  # the time of day may have been set anew in between
         return chore.due - incubation.soon_enough(farm) <= asked.at and asked.due <= chore.due
-    if chore.chore in BY_GROWTH:
-        return asked.step >= chore.step and abs(chore.due - asked.due) <= grow_out.SAME_CHORE
+    if chore.chore in BY_GROWTH:  # asked for once a batch, however the day moves
+        return grow_out.is_for(farm, asked, chore)
+    if chore.chore is Chore.CLEAN and not set(chore.bins) <= set(asked.bins):
+        return False
     return asked.due == chore.due and asked.step >= chore.step
 
 

@@ -11,9 +11,9 @@ from core.journal.kinds import Chore
 from core.rules import hours
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast
+from core.rules.space import YOUNG
 
-TOLD_DAYS = 45  # of a bin that nobody fed or stocked for so long nothing is asked
-YOUNG_DAYS = 14  # pinheads drown in open water; guess: until about the fourth instar
+TOLD_DAYS = 45  # of a bin that nobody fed or stocked for so long no daily round is asked
 
 
 def bins_to_feed(
@@ -30,9 +30,9 @@ def bins_to_water(
     yield from _rounds(farm, Chore.BIN_WATER, lambda house: house.watered_at, now, until)
 
 
-def kept_bins(farm: Farm, now: dt.datetime) -> list[Bin]:
-    """Give the bins with crickets in them that the farm told of lately: put in, or fed."""
-    since = now - dt.timedelta(days=TOLD_DAYS)
+def kept_bins(farm: Farm, now: dt.datetime, days: int = TOLD_DAYS) -> list[Bin]:
+    """Give the bins with crickets in them that the farm told of in the last days: put in, or fed."""
+    since = now - dt.timedelta(days=days)
     return [house for house in farm.bins.values() if (at := told_of(house)) is not None and since <= at <= now]
 
 
@@ -49,6 +49,11 @@ def settled_at(house: Bin) -> dt.datetime | None:
     return max(_came_in(house), default=None)
 
 
+def begun_at(house: Bin) -> dt.datetime | None:
+    """Tell when the first of the crickets that are in a bin came into it."""
+    return min(_came_in(house), default=None)
+
+
 def _came_in(house: Bin) -> Iterator[dt.datetime]:
     for cohort in house.cohorts:
         yield from (at for at, count in cohort.told if count > 0)
@@ -57,9 +62,8 @@ def _came_in(house: Bin) -> Iterator[dt.datetime]:
 
 
 def is_young(house: Bin, now: dt.datetime) -> bool:
-    """Tell whether crickets of a bin are so small that they drown in open water."""
-    ages = (now - cohort.hatched_at for cohort in house.cohorts if cohort.hatched_at is not None)
-    return any(age < dt.timedelta(days=YOUNG_DAYS) for age in ages)
+    """Tell whether crickets of a bin are so small that they drown in open water; a guess: up to the fourth instar."""
+    return any(cohort.hatched_at is not None and now - cohort.hatched_at < YOUNG for cohort in house.cohorts)
 
 
 def _rounds(

@@ -58,6 +58,15 @@ def test_the_hatch_of_the_tubs_counts_before_the_day_of_stocking():
     assert hatched(a_farm(house), house) == NOON
 
 
+def test_what_is_read_or_seen_later_changes_the_growth_at_once():
+    known = growth(after(days=20)).body.share
+    warmer = growth(after(days=20), readings=(*WARM, a_climate(after(days=2), temp_c=34.0))).body.share
+    seen_small = growth(after(days=20), sizes=((after(days=19), SizeGrade.EIGHTH),)).body.share
+
+    assert seen_small < known < warmer
+    assert growth(after(days=20)).body.share == known
+
+
 class TestLearning:
     def taught(self, *sizes):
         return taught_by_sizes(a_farm(a_bin(hatched_at=NOON, readings=WARM, sizes=sizes)))

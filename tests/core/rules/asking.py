@@ -12,7 +12,13 @@ def ask_all(note, now):
     for chore in found:
         note.write(
             notices.Asked(
-                chore=chore.chore, due=chore.due, step=chore.step, bin=chore.bin, place=chore.place, tubs=chore.tubs
+                chore=chore.chore,
+                due=chore.due,
+                step=chore.step,
+                bin=chore.bin,
+                place=chore.place,
+                tubs=chore.tubs,
+                bins=chore.bins,
             ),
             now,
             by="",

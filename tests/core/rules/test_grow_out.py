@@ -3,7 +3,7 @@
 import pytest
 
 from core.farm.cohorts import Cohort
-from core.journal import facts, wants
+from core.journal import facts
 from core.journal.kinds import Chore, Holds
 from core.rules import grow_out
 from core.rules.agenda import agenda
@@ -14,6 +14,7 @@ from core.units import SizeGrade
 from tests.builders import NOON, Notebook, a_bin, a_climate, a_farm, after, an_asked, at
 from tests.core.rules.asking import season
 
+NEXT_DAY = after(days=1)
 WARM = (a_climate(NOON, temp_c=30.0),)
 SIZED = [SizeGrade.EIGHTH, SizeGrade.QUARTER, SizeGrade.THREE_EIGHTHS, SizeGrade.HALF]
 
@@ -32,7 +33,7 @@ def asked_by(rule, *houses, now, reminders=()):
 
 
 class TestCleaning:
-    def asked(self, *houses, now=after(days=1)):
+    def asked(self, *houses, now=NEXT_DAY):
         return [(c.due, c.bins) for c in asked_by(grow_out.bins_to_clean, *houses, now=now)]
 
     def test_two_weeks_after_crickets_came_in_and_after_each_time(self):
@@ -73,7 +74,7 @@ class TestCleaning:
 
 
 class TestSplitting:
-    def asked(self, house, now=after(days=1)):
+    def asked(self, house, now=NEXT_DAY):
         return [c.due for c in asked_by(grow_out.bins_to_split, house, now=now)]
 
     def test_a_bin_with_too_many_is_split_two_days_before_they_are_big(self):
@@ -167,20 +168,23 @@ class TestSizes:
             c.step for c in waiting if c.chore is Chore.SIZE_CHECK
         }
 
-    def test_what_a_size_that_is_told_puts_into_the_past_waits_for_the_next_morning(self):
-        note = Notebook(start=at("05-04 08:00"))
-        note.write(facts.Stocked(bin="B1", count=2000))
-        note.write(facts.Stocked(bin="B2", count=2000))
-        quarter = list(SizeGrade).index(SizeGrade.QUARTER)
-        note.write(facts.Sized(bin="B2", size=SizeGrade.QUARTER), at("05-20 14:00"))
+    def test_what_was_not_asked_for_in_its_morning_waits_for_the_next(self):
+        due = dict(self.asked(stocked(), NEXT_DAY))[SizeGrade.QUARTER]
+        step = list(SizeGrade).index(SizeGrade.QUARTER)
+        snoozed = an_asked(
+            Chore.SIZE_CHECK, due=due, step=step, bin="B1", snoozed_until=after(due, hours=2)
+        )  # fmt: skip
 
-        found = [c for c in agenda(note.farm, note.now).waiting if (c.chore, c.step) == (Chore.SIZE_CHECK, quarter)]
+        def ask_at(now, *reminders):
+            return asked_by(grow_out.sizes_to_check, stocked(), now=now, reminders=reminders)[0].ask_at
 
-        assert [(c.bin, c.due < note.now, c.ask_at) for c in found] == [("B1", True, at("05-21 07:00"))]
+        assert ask_at(after(due, minutes=40)) == due
+        assert ask_at(after(due, hours=5)) == after(due, days=1)
+        assert ask_at(after(due, hours=5), snoozed) == due
 
 
 class TestFirstChirp:
-    def asked(self, house, now=after(days=1)):
+    def asked(self, house, now=NEXT_DAY):
         return [(c.step, c.due) for c in asked_by(grow_out.chirps_to_hear, house, now=now)]
 
     def test_it_is_listened_for_when_the_first_have_wings_and_when_most_males_should_sing(self):
@@ -226,7 +230,6 @@ class TestFirstChirp:
         note.write(facts.Stocked(bin="B1", count=2000))
         before = [(now, c.step) for now, c in season(note, 70) if c.chore is Chore.FIRST_CHIRP]
         note.write(facts.Chirp(bin="B1"))
-        note.write(wants.Pause(chore=Chore.FEED))
 
         after_it = {c.chore for _, c in season(note, 20)}
 

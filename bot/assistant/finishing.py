@@ -192,3 +192,5 @@ def _labels(asked: AskedChore) -> list[tuple[str, str]]:
             return [("looked", "")] if asked.step == 0 else [("tray_set", "")]
         case Chore.FEED:
             return [("fed", "")]
+        case Chore.BUY_FEED:
+            return [("on_the_list", "")]

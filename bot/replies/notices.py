@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import assert_never
 
 from bot.ports.messages import Outgoing
+from bot.replies import stock
 from bot.replies.voice import Voice
 from core.journal.kinds import Chore
 from core.rules import hours, laying
@@ -65,6 +66,8 @@ def _lines(voice: Voice, chore: ChoreDue, *, is_first: bool) -> Iterator[str]:
             yield from _pull_tray(voice, chore)
         case Chore.FEED:
             yield voice.say("push.feed", bin=_bin(voice, chore))
+        case Chore.BUY_FEED:
+            yield from stock.to_buy(voice)
         case _:
             assert_never(chore.chore)
 

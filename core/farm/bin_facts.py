@@ -108,9 +108,8 @@ def set_tray(ledger: Ledger, entry: Event, fact: TrayIn) -> None:
 def _feed(ledger: Ledger, entry: Event, fact: Fed) -> None:
     for name in fact.bins or (tuple(ledger.bins) if fact.all else ()):
         ledger.set_bin(name, fed_at=entry.happened_at)
-    if fact.mass_g is not None:
-        fed = Feeding(at=entry.happened_at, feed=fact.feed, mass_g=fact.mass_g)
-        ledger.stores = replace(ledger.stores, feedings=with_newest(ledger.stores.feedings, fed))
+    fed = Feeding(at=entry.happened_at, feed=fact.feed, mass_g=fact.mass_g)
+    ledger.stores = replace(ledger.stores, feedings=with_newest(ledger.stores.feedings, fed))
 
 
 def _clean(ledger: Ledger, entry: Event, fact: Cleaned) -> None:

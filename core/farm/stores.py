@@ -1,4 +1,4 @@
-"""What was bought and what uses it up: the last purchases, weighed feeds, trays, cleanings and crickets taken out.
+"""What was bought and what uses it up: the last purchases, feedings, trays, cleanings and crickets taken out.
 
 Not for how much is left: core.rules.stock has that.
 """
@@ -27,11 +27,11 @@ class Purchase(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Feeding(msgspec.Struct, frozen=True, kw_only=True):
-    """Feed that was weighed as it was given."""
+    """Feed that was given."""
 
     at: dt.datetime
     feed: str | None
-    mass_g: float
+    mass_g: float | None  # None: nobody weighed it
 
 
 class Taken(msgspec.Struct, frozen=True, kw_only=True):

@@ -193,8 +193,8 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             tub_facts.pull(ledger, entry, TrayOut(bin=asked.bin))
         case Chore.TRAY_IN if asked.bin is not None and _is_settable(ledger.bin(asked.bin), asked):
             bin_facts.set_tray(ledger, entry, TrayIn(bin=asked.bin))
-        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.FEED:
-            pass  # a look was had, or the bin is not as it was when it was asked for
+        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.FEED | Chore.BUY_FEED:
+            pass  # a look was had, what was bought is told by itself, or the bin is not as it was when it was asked for
         case _:
             assert_never(asked.chore)
 

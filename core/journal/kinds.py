@@ -15,6 +15,7 @@ class Chore(StrEnum):
     MOLD_CHECK = "mold_check"
     HATCH_CHECK = "hatch_check"
     FEED = "feed"
+    BUY_FEED = "buy_feed"
 
 
 class Density(StrEnum):

@@ -21,10 +21,10 @@ def test_what_was_bought_is_kept_with_its_amounts_and_by_time():
     )
 
 
-def test_only_feed_that_was_weighed_is_kept():
+def test_feed_is_kept_whether_it_was_weighed_or_not():
     found = stores(facts.Fed(all=True), facts.Fed(bins=("B1",), feed="oats", mass_g=150.0))
 
-    assert [(f.feed, f.mass_g) for f in found.feedings] == [("oats", 150.0)]
+    assert [(f.feed, f.mass_g) for f in found.feedings] == [(None, None), ("oats", 150.0)]
     assert isinstance(found.feedings[0], Feeding)
 
 

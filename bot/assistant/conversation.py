@@ -4,16 +4,18 @@ Not for taking it: recording, correcting, finishing, answering, asking and onboa
 """
 
 import itertools
-from collections.abc import Callable
 
 from msgspec.structs import replace
 
 from bot.assistant import (
     answering,
     asking,
+    belonging,
     buttons,
     choosing,
+    confirming,
     correcting,
+    diagnosing,
     finishing,
     membership,
     onboarding,
@@ -26,13 +28,13 @@ from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, HELP, Intent, Understanding
 from bot.ports.messages import DEFAULT_LANGUAGE, LONGEST_TEXT
 from bot.replies import commands
+from bot.replies.languages import typed_words
 from core.journal import codec
 from core.journal.facts import Remark
 from core.journal.kinds import Role, Setting
 from core.journal.notices import Cautioned
 from core.journal.wants import Done, Fix, Joined, Set, Skip, Snooze, Undo
 
-MakeInvite = Callable[[], tuple[str, str | None]]  # gives a token, and a link where the channel has one
 INVITE_COMMAND = "/invite"
 SETUP_COMMAND = "/setup"
 AN_EDIT_BEHIND = 50  # events among which those of an edit are, if it came in before what it edits
@@ -43,7 +45,7 @@ _UNDO, _FIX = codec.kind_of_record(Undo), codec.kind_of_record(Fix)
 _EXAMPLE = "ask.example"
 
 
-def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None:
+def hold(turn: Turn, arrival: membership.Arrival) -> None:
     """Handle a message and leave in the turn what comes of it."""
     if own_data.confirmed(turn):
         return
@@ -52,7 +54,7 @@ def hold(turn: Turn, arrival: membership.Arrival, *, invite: MakeInvite) -> None
         _press(turn, turn.incoming.press)
     elif turn.incoming.location is not None:
         onboarding.locate(turn, *turn.incoming.location)
-    elif not _is_set_aside(turn) and not _command(turn, arrival, invite):
+    elif not _is_set_aside(turn) and not _command(turn, arrival):
         _text(turn)
     _wish_for_zone(turn)
     _add_undo(turn)
@@ -86,17 +88,17 @@ def _wish_for_zone(turn: Turn) -> None:
         turn.record(turn.event(Cautioned(topic=ZONE_TOPIC), by=""))
 
 
-def _command(turn: Turn, arrival: membership.Arrival, invite: MakeInvite) -> bool:
+def _command(turn: Turn, arrival: membership.Arrival) -> bool:
     """Take a command for the thumb; False for anything else, which the reader may still understand."""
     words = turn.incoming.text.split(maxsplit=1)
-    command = words[0].split("@")[0].lower() if words else ""
+    command, rest = words[0].split("@")[0].lower() if words else "", words[1] if len(words) > 1 else ""
     if command == membership.START:
         _start(turn, arrival)
     elif command == SETUP_COMMAND:
         _set_up(turn)
     elif command == INVITE_COMMAND:
-        _give_invite(turn, invite)
-    elif own_data.take(turn, command, words[1] if len(words) > 1 else ""):
+        belonging.invite(turn, Role.LOOKER_ON if rest.casefold() in typed_words("typed.looker_on") else Role.HAND)
+    elif own_data.take(turn, command, rest):
         pass
     elif (phrase := commands.phrase(command)) is not None and len(words) == 1:
         _take_all(
@@ -126,15 +128,6 @@ def _start(turn: Turn, arrival: membership.Arrival) -> None:
         turn.say("start.back", farm=turn.voice.farm_name())
         turn.button(turn.voice.say("button.due"), buttons.Say("what's due"))
         turn.button(turn.voice.say("button.help"), buttons.Say("help"))
-
-
-def _give_invite(turn: Turn, invite: MakeInvite) -> None:
-    if (reason := roles.refusal_to_set_up(turn.member.role)) is not None:
-        turn.say(reason)
-        return
-    token, link = invite()
-    turn.say("start.invite")
-    turn.lines.append(link or turn.voice.say("start.invite_code", token=token))
 
 
 def _press(turn: Turn, data: str) -> None:
@@ -208,8 +201,7 @@ def _text(turn: Turn) -> None:
         return
     question = turn.dialog.newest(turn.now)
     if question is not None and not incoming.is_edit and not _is_complete(found):
-        is_choice = question.slot == choosing.MEANING
-        value = choosing.typed(turn, question) if is_choice else asking.typed_answer(turn, question)
+        value = _typed(turn, question)
         if value is not None:
             _close(turn, question, value)
             return
@@ -218,6 +210,15 @@ def _text(turn: Turn) -> None:
     _take_all(turn, found)
     if old and found.intents:
         turn.say("undo.edited")
+
+
+def _typed(turn: Turn, question: Question) -> object | None:
+    """Read a message as the answer to a question; None where it is none."""
+    if question.slot == choosing.MEANING:
+        return choosing.typed(turn, question)
+    if confirming.YES in question.candidates:
+        return confirming.typed(turn, question)
+    return asking.typed_answer(turn, question)
 
 
 def _is_set_aside(turn: Turn) -> bool:
@@ -237,13 +238,18 @@ def _is_known_by_its_edit(turn: Turn) -> bool:
 
 
 def _is_complete(found: Understanding) -> bool:
-    return bool(found.intents) and not any(intent.needs for intent in found.intents)
+    return bool(found.intents) and not any(_lacks(intent) for intent in found.intents)
+
+
+def _lacks(intent: Intent) -> bool:
+    """Say whether an intent lacks something that has to be asked for; who names nobody means themselves."""
+    return bool(set(intent.needs) - (belonging.OWN if intent.kind in belonging.KINDS else frozenset()))
 
 
 def _overhear(turn: Turn, found: Understanding) -> None:
     """Take from the talk of a group only what is plainly something to record."""
     for intent in found.intents:
-        if intent.kind not in {ASK, HELP} and not intent.needs:
+        if intent.kind not in {ASK, HELP} | belonging.UNHEARD and not _lacks(intent):
             _take(turn, intent)
 
 
@@ -277,6 +283,8 @@ def _take(turn: Turn, intent: Intent) -> None:
         turn.say("help.text")
     elif (reason := roles.refusal(turn.member.role, intent)) is not None:
         turn.say(reason)
+    elif belonging.take(turn, intent) or diagnosing.take(turn, intent):
+        pass
     elif intent.kind == _UNDO:
         correcting.undo(turn)
     elif intent.kind == _FIX:
@@ -284,7 +292,9 @@ def _take(turn: Turn, intent: Intent) -> None:
     elif intent.kind in _FINISHING:
         finishing.take(turn, intent)
     else:
+        before, known = turn.farm, len(turn.news)
         recording.take(turn, intent)
+        diagnosing.follow(turn, before, turn.news[known:])
 
 
 def _add_undo(turn: Turn) -> None:

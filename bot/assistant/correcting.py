@@ -4,6 +4,7 @@ Nothing is deleted: each is an event of its own, and the farm is folded anew.
 """
 
 import datetime as dt
+import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -149,11 +150,13 @@ def _changes(last: Sequence[Event], intent: Intent) -> dict[int, Fix]:
     """Give what is to be put right, by event: all of the message in time, or the last that the slots fit."""
     if not intent.slots:
         return {entry.number: Fix(of=entry.number, at=_utc(intent.at)) for entry in last}
-    for entry in reversed(last):
-        change = _change(entry, intent)
-        if change is not None:
-            return {entry.number: change}
-    return {}
+    fitting = {e.number: change for e in reversed(last) if (change := _change(e, intent)) is not None}
+    return fitting if _is_die_off(last) else dict(itertools.islice(fitting.items(), 1))
+
+
+def _is_die_off(last: Sequence[Event]) -> bool:
+    """Tell whether a die-off was concluded from the deaths that were told: it is of the same bin, wherever that is."""
+    return {type(entry.body) for entry in last} == {facts.Dead, facts.Problem}
 
 
 def _utc(at: dt.datetime | None) -> dt.datetime | None:

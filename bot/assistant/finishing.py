@@ -178,7 +178,7 @@ def reminder_buttons(voice: Voice, asked: Sequence[AskedChore]) -> list[tuple[st
     return [*found, later, (say("button.skip"), buttons.LeaveOut(numbers))]
 
 
-def _labels(asked: AskedChore) -> list[tuple[str, str]]:
+def _labels(asked: AskedChore) -> list[tuple[str, str]]:  # noqa: C901 - one case a chore
     match asked.chore:
         case Chore.WATER:
             return [("watered", "")]
@@ -194,3 +194,5 @@ def _labels(asked: AskedChore) -> list[tuple[str, str]]:
             return [("fed", "")]
         case Chore.BUY_FEED:
             return [("on_the_list", "")]
+        case Chore.BREEDERS | Chore.AGE_OUT:
+            return [("seen", "")]

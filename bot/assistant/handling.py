@@ -18,6 +18,7 @@ from bot.reader.reader import Reader
 from bot.replies.voice import Voice
 from core.farm.farm import Farm
 from core.farm.fold import FarmFold
+from core.journal.kinds import Role
 
 
 class Handler:
@@ -58,8 +59,9 @@ class Handler:
             reader=self._reader,
             now=now,
             forecaster=self._shelf.forecaster(member.farm),
+            make_invite=lambda role: self._invite(uow, member, role, now),
         )
-        conversation.hold(turn, arrival, invite=lambda: self._invite(uow, member, now))
+        conversation.hold(turn, arrival)
         self._keep(uow, turn, keeper)
         answer = turn.outgoing()
         if answer.text:
@@ -78,7 +80,9 @@ class Handler:
         if turn.erases is not None:
             erasing.take_out(uow, farm, turn.fold.events, turn.erases, turn.voice.say("data.former"), now)
             self._shelf.forget([farm])
-        if not turn.is_farewell:
+        if turn.parts is not None:
+            membership.part(uow, farm, turn.parts)
+        if not turn.is_farewell and turn.parts != turn.member.name:
             uow.dialogs.save(turn.incoming.chat, keeper, dump(turn.dialog))
 
     def ask_for_patience(self, uow: UnitOfWork, incoming: Incoming, now: dt.datetime) -> None:
@@ -121,8 +125,8 @@ class Handler:
     def _may_found(self, address: str) -> bool:
         return not self._owners or address in self._owners
 
-    def _invite(self, uow: UnitOfWork, member: Member, now: dt.datetime) -> tuple[str, str | None]:
-        token = membership.invite(uow, member, now)
+    def _invite(self, uow: UnitOfWork, member: Member, role: Role, now: dt.datetime) -> tuple[str, str | None]:
+        token = membership.invite(uow, member, now, role)
         return token, self._invite_link(token)
 
     def _turn_away(self, uow: UnitOfWork, incoming: Incoming, turned: membership.Turned, now: dt.datetime) -> None:

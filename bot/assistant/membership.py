@@ -6,7 +6,7 @@ Not for setting a farm up: onboarding.
 import datetime as dt
 import re
 import secrets
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 import msgspec
 
@@ -150,13 +150,34 @@ def _add_chat(uow: UnitOfWork, incoming: Incoming, farm: int) -> bool:
     return True
 
 
-def invite(uow: UnitOfWork, member: Member, now: dt.datetime) -> str:
-    """Make an invite for a hand and give its token."""
+def invite(uow: UnitOfWork, member: Member, now: dt.datetime, role: Role = Role.HAND) -> str:
+    """Make an invite and give its token."""
     token = secrets.token_urlsafe(TOKEN_BYTES)
-    uow.people.put_invite(Invite(token=token, farm=member.farm, role=Role.HAND, expires_at=now + INVITE_GOOD_FOR))
+    uow.people.put_invite(Invite(token=token, farm=member.farm, role=role, expires_at=now + INVITE_GOOD_FOR))
     return token
 
 
-def reminder_chats(chats: Sequence[Chat]) -> Sequence[Chat]:
-    """Give the chats of a farm that reminders go to: its groups, or, without one, each person's own chat."""
-    return [c for c in chats if c.is_group] or chats
+def part(uow: UnitOfWork, farm: int, name: str) -> None:
+    """Let a person be of a farm no more; what they wrote stays.
+
+    Invites that are still open go, too: they may be in that person's hands.
+    """
+    member = next((m for m in uow.people.members(farm) if m.name == name), None)
+    if member is not None:
+        uow.people.remove(member.address)
+        uow.people.remove_chat(member.address)
+    uow.people.revoke_invites(farm)
+
+
+def reminder_chats(
+    chats: Sequence[Chat], people: Sequence[Member] = (), on_duty: Collection[str] | None = None
+) -> Sequence[Chat]:
+    """Give the chats of a farm that reminders go to: its groups, or, without one, the own chats of those on duty.
+
+    All of them where none of those on duty has a chat of their own, and where nobody said who is.
+    """
+    groups = [c for c in chats if c.is_group]
+    if groups or on_duty is None:
+        return groups or chats
+    resting = {m.address for m in people if m.name not in on_duty}
+    return [c for c in chats if c.address not in resting] or chats

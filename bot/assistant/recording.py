@@ -168,6 +168,9 @@ def refuse(turn: Turn, found: tuple[Finding, ...]) -> None:
             turn.button(label, buttons.Say(f"pulled the tray from {said}"))
         said = turn.for_buttons.bin(found[0].subject)
         turn.button(voice.say("button.add_tray", bin=voice.bin(found[0].subject)), buttons.Say(f"tray in {said}"))
+    if found[0].fault is Fault.HELD and found[0].subject is not None:
+        said = turn.for_buttons.bin(found[0].subject)
+        turn.button(turn.voice.say("losses.all_clear"), buttons.Say(f"all clear in {said}"))
 
 
 def start_place(turn: Turn, intent: Intent) -> list[str]:

@@ -20,7 +20,7 @@ from core.farm.fold import FarmFold
 from core.journal.event import Event
 from core.journal.kinds import Chore
 from core.journal.notices import Asked
-from core.rules import agenda, hours
+from core.rules import agenda, duty, hours
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast, forecasts
 from core.science.development import HatchWindow
@@ -51,7 +51,8 @@ def reminders(
     """Work out a farm's reminders; the fold takes what is asked."""
     known = forecasts(fold.farm)
     work = agenda.agenda(fold.farm, now, known)
-    spoken = [(c.address, speaking.of_chat(fold.farm, c, people)) for c in membership.reminder_chats(chats)]
+    reached = membership.reminder_chats(chats, people, duty.on_duty(fold.farm, now)) if work.to_ask else ()
+    spoken = [(c.address, speaking.of_chat(fold.farm, c, people)) for c in reached]
     events: list[Event] = []
     messages: list[Outgoing] = []
     for group in notices.groups(work.to_ask):

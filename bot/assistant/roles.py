@@ -14,13 +14,15 @@ from core.journal.wants import Fix, Joined, Left, Set
 
 LOOKER_ON, OWNER_ONLY = "refused.looker_on", "refused.owner_only"
 _FREE = frozenset({ASK, HELP})
-_PEOPLE = frozenset(codec.kind_of_record(r) for r in (Joined, Left))
-_SET = codec.kind_of_record(Set)
+_LEFT = codec.kind_of_record(Left)  # each may leave; that the owner alone takes others off, belonging sees to
+_JOINED, _SET = codec.kind_of_record(Joined), codec.kind_of_record(Set)
 
 
 def refusal(role: Role, intent: Intent) -> str | None:
     """Say, as a key of wording, why somebody may not do what an intent asks for; None where they may."""
-    is_owners = intent.kind in _PEOPLE or (intent.kind == _SET and intent.slots.get("what") != Setting.LANGUAGE)
+    if intent.kind == _LEFT:
+        return None
+    is_owners = intent.kind == _JOINED or (intent.kind == _SET and intent.slots.get("what") != Setting.LANGUAGE)
     return None if intent.kind in _FREE else _refusal(role, is_owners=is_owners)
 
 

@@ -6,7 +6,7 @@ Not for deciding anything: the modules beside it do that with a turn in hand.
 
 import contextlib
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from bot.assistant import buttons, speaking
@@ -20,12 +20,16 @@ from bot.replies.voice import Voice
 from core.farm.farm import Farm
 from core.farm.fold import FarmFold
 from core.journal.event import Body, Event
+from core.journal.kinds import Role
 from core.rules import hours
 from core.rules.forecasts import Forecast
 from core.science.development import HatchWindow
 
 MOST_LABEL = 24  # letters of a row of buttons that a phone shows without cutting them off
 A_ROW = 3
+
+
+MakeInvite = Callable[[Role], tuple[str, str | None]]  # gives a token, and a link where the channel has one
 
 
 class Turn:
@@ -41,6 +45,7 @@ class Turn:
         reader: Reader,
         now: dt.datetime,
         forecaster: Forecaster | None = None,
+        make_invite: MakeInvite | None = None,
     ) -> None:
         self.incoming = incoming
         self.member = member
@@ -58,9 +63,11 @@ class Turn:
         self.file: Attachment | None = None
         self.erases_farm = False
         self.erases: str | None = None  # a person
+        self.parts: str | None = None  # a person who is of the farm no more
         self.asks_location = False
         self.has_asked = False  # a question, or a step of setting up, that the next message may answer
         self._forecaster = forecaster or Forecaster()
+        self._make_invite = make_invite
 
     @property
     def farm(self) -> Farm:
@@ -91,6 +98,12 @@ class Turn:
     def is_farewell(self) -> bool:
         """Say whether nothing is to be kept of the person who is answered."""
         return self.erases_farm or self.erases == self.member.name
+
+    def make_invite(self, role: Role) -> tuple[str, str | None]:
+        """Make an invite: its token, and a link where the channel has one."""
+        if self._make_invite is None:
+            raise LookupError("nothing makes invites in this turn")
+        return self._make_invite(role)
 
     def forecasts(self) -> Mapping[str, Forecast]:
         """Give the forecasts of the farm as it is now."""

@@ -94,6 +94,14 @@ def _who(view: View) -> dict[str, Any]:
     return _with({}, of=_of(view), day=whens.day(view, in_future=False))
 
 
+def _duty(view: View) -> dict[str, Any]:
+    """Give the day that is asked about; a weekend is two, a week that begins today is seven."""
+    day = whens.day(view, in_future=True)
+    words = {word for token in view.tokens for word in token.text.split()}
+    days = 2 if words & set(view.book.data["days_of_week"]["weekend"].split()) else whens.days(view)
+    return _with({}, day=day, days=days if days and days > 1 else None)
+
+
 def _about(view: View) -> str | None:
     topics: dict[str, str] = view.book.data["howto"]
     words = {t.text.replace(" ", "_") for t in view.tokens}
@@ -126,6 +134,7 @@ _TOPICS: Mapping[str, Callable[[View], dict[str, Any]]] = {
     "cost": lambda view: {},
     "plan": _plan,
     "who": _who,
+    "duty": _duty,
 }
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from bot.ports.intents import ASK, Intent
-from bot.reader import amounts, asking, subjects, wants, whens, wordslots
+from bot.reader import amounts, asking, people, subjects, wants, whens, wordslots
 from bot.reader.scene import View
 from core.journal.codec import RECORDS
 from core.journal.record import missing
@@ -70,6 +70,7 @@ FRAMES: Mapping[str, Mapping[str, Filler]] = {
     },
     "discarded": {"tub": subjects.one_tub, "bin": subjects.one_bin, "reason": wordslots.reason},
     "problem": {"tub": subjects.one_tub, "bin": subjects.one_bin, "place": subjects.spoken_place},
+    "cleared": {"bin": subjects.held_bin},
     "remark": {"text": wants.text},
     "order": {
         "who": wordslots.who,
@@ -89,6 +90,10 @@ FRAMES: Mapping[str, Mapping[str, Filler]] = {
     "snooze": {"minutes": whens.minutes, "until": whens.rest_until},
     "undo": {},
     "help": {},
+    "duty": {"name": people.name, "days": people.days},
+    "away": {"name": people.name, "start": people.start, "until": people.until},
+    "joined": {},
+    "left": {"name": people.name},
 }
 # Where one of these is known the later ones are left out: a reading is of a place, a bin or a tub.
 ONE_OF: Mapping[str, tuple[str, ...]] = {
@@ -101,9 +106,8 @@ ONE_OF: Mapping[str, tuple[str, ...]] = {
     "discarded": ("tub", "bin"),
 }
 SPOKEN_LAST = frozenset(("reading", "problem"))  # kinds of one subject of any sort
-FACTS = frozenset(FRAMES) - frozenset(
-    ("order", "remind", "add", "rename", "set", "pause", "resume", "done", "skip", "snooze", "undo", "help", "remark")
-)
+_NO_FACTS = "order remind add rename set pause resume done skip snooze undo help remark duty away joined left"
+FACTS = frozenset(FRAMES) - frozenset(_NO_FACTS.split())
 
 
 def intent(view: View) -> Intent:

@@ -18,6 +18,12 @@ def one_bin(view: View) -> str | None:
     return _one(view, "bin")
 
 
+def held_bin(view: View) -> str | None:
+    """Fill the `bin` that is all clear: the one named, else the only one that is held back."""
+    held = [house.name for house in view.scene.farm.bins.values() if house.held_since is not None]
+    return one_bin(view) or (held[0] if len(held) == 1 and not view.groups("bin") else None)
+
+
 def one_tub(view: View) -> str | None:
     """Fill `tub`."""
     return _one(view, "tub")

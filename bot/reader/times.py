@@ -111,6 +111,8 @@ def chunked(tokens: list[Token], book: Book) -> list[Token]:
             "span": when.is_span,
             "length": bool(when.steps),
             "every": bool(when.every),
+            "weekday": when.weekday is not None,
+            "each": any(t.text in book.word_sets["weekdays_each"] for t in tokens[i:end]),
         }
         out.append(span(tokens, i, end, "time", when, *(f"<{name}>" for name, holds in flags.items() if holds)))
         i = end

@@ -20,6 +20,7 @@ from core.journal.wants import Done
 from core.rules import hours
 
 MOST_ROWS = 5
+MOST_OF_A_DAY = 500  # records that are counted
 
 # A chore that was done is a fact of this kind, too.
 _DONE_AS = {"water": "watered", "mold_check": "mold", "hatch_check": "hatch"}
@@ -41,7 +42,9 @@ def who(voice: Voice, fold: FarmFold, slots: Mapping[str, Any]) -> str:
     since = hours.at_time(voice.farm, day, dt.time())
     until = hours.at_time(voice.farm, day + dt.timedelta(days=1), dt.time())
     of_day = takewhile(lambda e: e.happened_at >= since, dropwhile(lambda e: e.happened_at >= until, found))
-    return _told(voice, list(islice(of_day, MOST_ROWS))[::-1])
+    told = list(islice(of_day, MOST_OF_A_DAY))
+    before = voice.say("people.before", n=len(told) - MOST_ROWS) + "\n" if len(told) > MOST_ROWS else ""
+    return before + _told(voice, told[:MOST_ROWS][::-1])
 
 
 def _of_kind(fold: FarmFold, kind: str | None) -> Iterator[Event]:

@@ -12,7 +12,7 @@ from core.farm.farm import Farm, Tub
 from core.journal import facts
 from core.journal.event import Event
 from core.journal.kinds import HatchStage
-from core.rules import hours, laying
+from core.rules import breeders, hours, laying
 from core.rules.cautions import COOL_BIN_C, DRY_AIR_RH, HOT_PLACE_C, Caution, Concern, Safety
 from core.rules.forecasts import Basis, Forecast
 from core.rules.moisture import Watering, watering_of
@@ -54,12 +54,25 @@ def next_steps(  # noqa: C901, PLR0915 - one case a kind
             if tub is None or tub.hatch_at == entry.happened_at:  # the first that is heard of it
                 yield voice.say("next.hatched")
             yield voice.say("next.hatch_over" if over else "next.hatch_goes_on")
+        case facts.Adults():
+            yield from _after_adults(voice, body)
         case facts.Moved(from_=name) | facts.Harvested(bin=name) | facts.Dead(bin=name) | facts.Sold(bin=str(name)):
             yield from _left_in(voice, farm, name)
         case facts.Discarded() if body.tub is not None:
             yield voice.say("next.discarded")
         case _:
             return
+
+
+def _after_adults(voice: Voice, body: facts.Adults) -> Iterator[str]:
+    """Say how many to keep back, and where they are all of one line."""
+    house = voice.farm.bins.get(body.bin)
+    if house is None or not house.cohorts:
+        return
+    yield voice.say("next.keep_back", many=voice.rounded(breeders.to_keep_back()))
+    line = breeders.same_line(voice.farm, house)
+    if line is not None:
+        yield voice.say("next.same_line", bin=voice.bin(line))
 
 
 def _left_in(voice: Voice, farm: Farm, name: str) -> Iterator[str]:

@@ -11,7 +11,7 @@ from bot.ports.messages import Outgoing
 from bot.replies import stock
 from bot.replies.voice import Voice
 from core.journal.kinds import Chore
-from core.rules import hours, laying
+from core.rules import breeders, hours, laying
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast
 from core.science.development import HatchWindow
@@ -68,6 +68,11 @@ def _lines(voice: Voice, chore: ChoreDue, *, is_first: bool) -> Iterator[str]:
             yield voice.say("push.feed", bin=_bin(voice, chore))
         case Chore.BUY_FEED:
             yield from stock.to_buy(voice)
+        case Chore.BREEDERS:
+            yield voice.say("push.breeders", day=voice.day(voice.now + breeders.AHEAD))
+            yield voice.say("push.breeders_b", many=voice.rounded(breeders.to_keep_back()))
+        case Chore.AGE_OUT:
+            yield voice.say("push.age_out", bin=_bin(voice, chore))
         case _:
             assert_never(chore.chore)
 

@@ -33,7 +33,8 @@ def recorded_line(voice: Voice, before: Farm, entry: Event) -> str:
 
 _WISHES = (
     wants.Order | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume | wants.Done
-    | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | notices.Asked | notices.Cautioned
+    | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty | wants.Away
+    | notices.Asked | notices.Cautioned
 )  # fmt: skip
 
 
@@ -54,6 +55,8 @@ def _told(voice: Voice, before: Farm, entry: Event, body: facts.Fact) -> Told:
         case facts.Problem():
             subject = _whom(voice, tub=body.tub, bin_=body.bin, place=body.place) or voice.say("problem.farm")
             return subject, (voice.say(f"problem.{body.what}"),)
+        case facts.Cleared():
+            return voice.bin(body.bin), (voice.say("losses.cleared"),)
         case facts.Remark():
             return body.text, ()
         case _:

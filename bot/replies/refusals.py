@@ -49,6 +49,10 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
             )
         case Fault.DUE_PAST:
             return voice.say("refused.due_past", day=voice.day(dt.date.fromisoformat(finding.word or "")))
+        case Fault.HELD:
+            return voice.say("refused.held", bin=_capital(voice.bin(subject)), name=voice.bin(subject), when=when)
+        case Fault.NO_SUCH_PERSON | Fault.LOOKS_ON:
+            return voice.say(f"refused.{finding.fault}", name=subject, names=voice.listed(sorted(voice.farm.people)))
         case Fault.IN_FUTURE | Fault.LOW_ABOVE_HIGH | Fault.NO_FIGURE | Fault.BAD_NAME:
             return voice.say(f"refused.{finding.fault}", when=when)
         case _:

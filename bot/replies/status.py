@@ -55,6 +55,8 @@ def _bin_lines(voice: Voice, house: Bin) -> Iterator[str]:
     count = say("status.about_count", count=voice.number(house.count)) if house.count else ""
     holds = "nothing" if house.holds is Holds.NOTHING else house.holds
     yield say("status.bin", bin=name, holds=say(f"status.{holds}"), count=count)
+    if house.held_since is not None:
+        yield say("losses.is_held", when=voice.when(house.held_since))
     if house.hatched_at is not None and house.holds is not Holds.ADULTS:
         yield say("status.hatched", day=voice.day(house.hatched_at))
     if house.size is not None:

@@ -6,6 +6,7 @@ Not for facts: recorded has those.
 import datetime as dt
 from typing import assert_never
 
+from bot.replies.duties import arranged
 from bot.replies.languages import wording
 from bot.replies.voice import Voice
 from core.farm.settings import with_setting
@@ -15,7 +16,8 @@ from core.journal.kinds import Addable, Chore, Setting
 
 Wish = (
     wants.Order | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume | wants.Done
-    | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | notices.Asked | notices.Cautioned
+    | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty | wants.Away
+    | notices.Asked | notices.Cautioned
 )  # fmt: skip
 
 
@@ -47,6 +49,8 @@ def wish_line(voice: Voice, entry: Event) -> str:  # noqa: C901 - one case a kin
             return voice.say("wanted.joined", name=voice.subject(body.name))
         case wants.Left():
             return voice.say("wanted.left", name=voice.subject(body.name))
+        case wants.Duty() | wants.Away():
+            return arranged(voice, body)
         case wants.Undo() | wants.Fix() | notices.Asked() | notices.Cautioned():
             return ""  # these are told by what they change
         case _:

@@ -18,6 +18,7 @@ from core.journal.facts import (
     Bought,
     Chirp,
     Cleaned,
+    Cleared,
     Dead,
     Fed,
     Harvested,
@@ -29,7 +30,7 @@ from core.journal.facts import (
     Stocked,
     TrayIn,
 )
-from core.journal.kinds import Holds
+from core.journal.kinds import Holds, Trouble
 from core.units import SizeGrade
 
 BinFact = (
@@ -46,6 +47,7 @@ BinFact = (
     | Sold
     | Bought
     | Problem
+    | Cleared
     | Remark
 )
 
@@ -81,6 +83,11 @@ def apply(ledger: Ledger, entry: Event, fact: BinFact) -> None:  # noqa: C901, P
             _buy(ledger, entry, fact)
         case Sold():
             _take_out(ledger, entry, fact)
+        case Problem(what=Trouble.DIE_OFF | Trouble.SICK, bin=str(name)):
+            since = ledger.bin(name).held_since
+            ledger.set_bin(name, held_since=since or entry.happened_at)
+        case Cleared():
+            ledger.set_bin(fact.bin, held_since=None)
         case Problem() | Remark():
             pass  # kept in the journal; nothing of the farm's state changes by them
         case _:

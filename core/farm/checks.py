@@ -7,7 +7,7 @@ what can be so but is unwise: that is core.rules.cautions.
 import datetime as dt
 from collections.abc import Callable, Iterator
 
-from core.farm import count_checks
+from core.farm import count_checks, hold_checks, people_checks
 from core.farm.farm import Farm
 from core.farm.faults import Fault, Finding
 from core.farm.names import is_number
@@ -158,4 +158,6 @@ CHECKS: tuple[Check, ...] = (
     count_checks.taken,
     count_checks.shrunk,
     count_checks.due_past,
+    hold_checks.held,
+    people_checks.workers,
 )

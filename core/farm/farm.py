@@ -13,7 +13,7 @@ from core.farm.cohorts import Cohort, Harvest
 from core.farm.series import Layers, Series
 from core.farm.stores import Stores
 from core.journal.event import Event
-from core.journal.kinds import Chore, Density, Holds, MoldLevel, Role
+from core.journal.kinds import Chore, Density, Holds, MoldLevel, Role, Weekday
 from core.units import SizeGrade, TemperatureUnit
 
 DEFAULT_WATER_TIMES = (dt.time(7), dt.time(18))
@@ -113,6 +113,7 @@ class Bin(msgspec.Struct, frozen=True, kw_only=True):
     watered_at: dt.datetime | None = None
     fed_at: dt.datetime | None = None
     cleaned_at: dt.datetime | None = None
+    held_since: dt.datetime | None = None  # a disease is suspected: nothing moves in or out; None: all is well
     emptied_at: dt.datetime | None = None  # nothing was left in it then; None: something came in since, or nobody said
 
 
@@ -172,12 +173,22 @@ class Tubs(Layers[Tub]):
         self.highest = max((number_in(t.name, "T") for t in tubs), default=0)  # number of a tub
 
 
+class Absence(msgspec.Struct, frozen=True, kw_only=True):
+    """A time in which a person does no chores."""
+
+    start: dt.datetime
+    until: dt.datetime | None  # None: until they say that they are back
+
+
 class Person(msgspec.Struct, frozen=True, kw_only=True):
     """Someone of the farm."""
 
     name: str
     role: Role
     language: str | None = None  # that they chose to be answered in; None: they have not chosen
+    days: frozenset[Weekday] = frozenset()  # whose chores they have taken on
+    off: frozenset[Weekday] = frozenset()  # on which they never do any
+    away: Absence | None = None  # the last that was told
 
 
 class AskedChore(msgspec.Struct, frozen=True, kw_only=True):

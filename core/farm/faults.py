@@ -32,6 +32,9 @@ class Fault(StrEnum):
     SAME_BIN = "same_bin"
     SHRUNK = "shrunk"
     DUE_PAST = "due_past"
+    HELD = "held"
+    NO_SUCH_PERSON = "no_such_person"
+    LOOKS_ON = "looks_on"
 
 
 class Finding(msgspec.Struct, frozen=True, kw_only=True):

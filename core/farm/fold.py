@@ -198,13 +198,13 @@ def apply(ledger: Ledger, entry: Event) -> None:
         case (
             facts.Chirp() | facts.TrayIn() | facts.Stocked() | facts.Fed() | facts.Dead() | facts.Moved()
             | facts.Sized() | facts.Adults() | facts.Cleaned() | facts.Harvested() | facts.Sold() | facts.Bought()
-            | facts.Problem() | facts.Remark()
+            | facts.Problem() | facts.Cleared() | facts.Remark()
         ):  # fmt: skip
             bin_facts.apply(ledger, entry, body)
         case (
             wants.Order() | wants.Remind() | wants.Add() | wants.Rename() | wants.Set() | wants.Pause()
             | wants.Resume() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
-            | wants.Undo() | wants.Fix() | notices.Cautioned()
+            | wants.Duty() | wants.Away() | wants.Undo() | wants.Fix() | notices.Cautioned()
         ):  # fmt: skip
             wishes.apply(ledger, entry, body)
         case _:

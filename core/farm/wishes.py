@@ -10,7 +10,7 @@ from typing import assert_never
 
 from msgspec.structs import replace
 
-from core.farm import bin_facts, settings, tub_facts
+from core.farm import bin_facts, people, settings, tub_facts
 from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder
 from core.farm.ledger import Ledger
 from core.journal.event import Event
@@ -19,7 +19,9 @@ from core.journal.kinds import Addable, Chore, Setting
 from core.journal.notices import Asked, Cautioned
 from core.journal.wants import (
     Add,
+    Away,
     Done,
+    Duty,
     Fix,
     Joined,
     Left,
@@ -52,6 +54,8 @@ Wish = (
     | Snooze
     | Joined
     | Left
+    | Duty
+    | Away
     | Asked
     | Cautioned
 )
@@ -81,6 +85,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             ledger.people[want.name] = replace(known, role=want.role)
         case Left():
             ledger.people.pop(want.name, None)
+        case Duty() | Away():
+            people.arrange(ledger, entry, want)
         case Cautioned():
             ledger.cautioned.add(want.topic)
         case Order():
@@ -193,7 +199,7 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             tub_facts.pull(ledger, entry, TrayOut(bin=asked.bin))
         case Chore.TRAY_IN if asked.bin is not None and _is_settable(ledger.bin(asked.bin), asked):
             bin_facts.set_tray(ledger, entry, TrayIn(bin=asked.bin))
-        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.FEED | Chore.BUY_FEED:
+        case Chore.TRAY_IN | Chore.PULL_TRAY | Chore.FEED | Chore.BUY_FEED | Chore.BREEDERS | Chore.AGE_OUT:
             pass  # a look was had, what was bought is told by itself, or the bin is not as it was when it was asked for
         case _:
             assert_never(asked.chore)

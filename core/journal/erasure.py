@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from core.journal import codec
 from core.journal.event import Body, Event
-from core.journal.wants import Fix, Joined, Left
+from core.journal.wants import Away, Duty, Fix, Joined, Left
 
 _WHO = "who"  # a customer, who may be the same person
 _NAME = "name"
@@ -32,7 +32,7 @@ def _body(body: Body, name: str, former: str) -> Body:
     slots = _slots(known, name, former)
     if isinstance(body, Fix):
         slots["slots"] = _slots(body.slots, name, former)
-    if isinstance(body, Joined | Left) and body.name == name:
+    if isinstance(body, Joined | Left | Duty | Away) and body.name == name:
         slots[_NAME] = former
     return body if slots == known else codec.body_of(codec.kind_of(body), slots)
 

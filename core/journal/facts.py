@@ -213,6 +213,12 @@ class Problem(Record, frozen=True, kw_only=True, tag="problem"):
     place: str | None = None
 
 
+class Cleared(Record, frozen=True, kw_only=True, tag="cleared"):
+    """A bin that was suspected of a disease is well: crickets may move again."""
+
+    bin: str
+
+
 class Remark(Record, frozen=True, kw_only=True, tag="remark"):
     """Words to keep."""
 
@@ -243,5 +249,6 @@ Fact = (
     | Bought
     | Discarded
     | Problem
+    | Cleared
     | Remark
 )

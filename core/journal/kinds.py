@@ -16,6 +16,8 @@ class Chore(StrEnum):
     HATCH_CHECK = "hatch_check"
     FEED = "feed"
     BUY_FEED = "buy_feed"
+    BREEDERS = "breeders"  # no bin will be laying in six weeks
+    AGE_OUT = "age_out"  # the good laying of a bin is over
 
 
 class Density(StrEnum):
@@ -86,6 +88,18 @@ class Role(StrEnum):
     OWNER = "owner"
     HAND = "hand"
     LOOKER_ON = "looker-on"
+
+
+class Weekday(StrEnum):
+    """A day of the week, Monday first."""
+
+    MON = "mon"
+    TUE = "tue"
+    WED = "wed"
+    THU = "thu"
+    FRI = "fri"
+    SAT = "sat"
+    SUN = "sun"
 
 
 class Holds(StrEnum):

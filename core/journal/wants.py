@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 
 import msgspec
 
-from core.journal.kinds import Addable, Chore, Role, Setting
+from core.journal.kinds import Addable, Chore, Role, Setting, Weekday
 from core.journal.record import Moment, Record
 from core.units import SizeGrade
 
@@ -117,4 +117,38 @@ class Left(Record, frozen=True, kw_only=True, tag="left"):
     name: str
 
 
-Want = Order | Remind | Add | Rename | Set | Pause | Resume | Done | Skip | Snooze | Undo | Fix | Joined | Left
+class Duty(Record, frozen=True, kw_only=True, tag="duty"):
+    """A person does the chores of these days of the week (`on`), or never does them."""
+
+    name: str
+    days: tuple[Weekday, ...]
+    on: bool = True
+
+
+class Away(Record, frozen=True, kw_only=True, tag="away"):
+    """A person is away and does no chores (`on`), or is back."""
+
+    name: str
+    start: Moment | None = None  # absent: from now on
+    until: Moment | None = None  # absent: until they are back
+    on: bool = True
+
+
+Want = (
+    Order
+    | Remind
+    | Add
+    | Rename
+    | Set
+    | Pause
+    | Resume
+    | Done
+    | Skip
+    | Snooze
+    | Undo
+    | Fix
+    | Joined
+    | Left
+    | Duty
+    | Away
+)

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from core.farm.farm import AskedChore, Farm
 from core.journal.kinds import Chore
-from core.rules import hours, incubation, laying, stock
+from core.rules import breeders, hours, incubation, laying, stock
 from core.rules.chores import ChoreDue, Rule, Subject
 from core.rules.forecasts import Forecast, forecasts
 
@@ -22,6 +22,8 @@ RULES: tuple[Rule, ...] = (
     incubation.tubs_to_check_for_mold,
     incubation.tubs_to_check_for_hatch,
     stock.feed_to_buy,
+    breeders.chain,
+    breeders.bins_to_replace,
 )
 _Reminders = Mapping[Subject, Sequence[AskedChore]]
 LOOK_AHEAD = dt.timedelta(hours=36)  # enough to meet the next of any daily chore

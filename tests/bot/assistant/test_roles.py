@@ -50,6 +50,8 @@ BY_INTENT = [
     ("bought", {"what": "feed"}, WRITERS),
     ("discarded", {"tub": "T1"}, WRITERS),
     ("problem", {"what": "mites"}, WRITERS),
+    ("cleared", {"bin": "B1"}, WRITERS),
+    ("die_off", {"bin": "B1"}, WRITERS),
     ("remark", {"text": "windy"}, WRITERS),
     ("order", {"count": 5, "size": "small", "due": "2026-06-01"}, WRITERS),
     ("remind", {"text": "buy oats", "when": "2026-06-01T08:00:00Z"}, WRITERS),
@@ -65,7 +67,12 @@ BY_INTENT = [
     ("set", {"what": "language", "to": "en"}, WRITERS),
     *(("set", {"what": what, "to": to}, OWNER) for what, to in SETTINGS.items()),
     ("joined", {"name": "Lupe", "role": "hand"}, OWNER),
-    ("left", {"name": "Tomas"}, OWNER),
+    ("left", {"name": "Lupe"}, OWNER),
+    ("left", {}, EVERYBODY),
+    ("duty", {"days": ["sat"]}, WRITERS),
+    ("duty", {"name": "Lupe", "days": ["sat"]}, OWNER),
+    ("away", {}, WRITERS),
+    ("away", {"name": "Lupe"}, OWNER),
 ]  # fmt: skip
 BY_COMMAND = {
     "start": EVERYBODY, "due": EVERYBODY, "days": EVERYBODY, "status": EVERYBODY, "help": EVERYBODY, "undo": WRITERS,
@@ -119,7 +126,7 @@ def check(talk, who, may, before, told):
 
 
 def test_the_table_has_every_kind_command_and_button():
-    assert {kind for kind, _, _ in BY_INTENT} == (codec.RECORDS.keys() - NOTICES) | {"ask", "help"}
+    assert {kind for kind, _, _ in BY_INTENT} == (codec.RECORDS.keys() - NOTICES) | {"ask", "help", "die_off"}
     assert {slots["what"] for kind, slots, _ in BY_INTENT if kind == "set"} == set(Setting)
     assert BY_COMMAND.keys() == commands.SHORT_FOR.keys() | {"start"}
     assert {type(make(defaultdict(int))) for make, _ in BY_BUTTON} == set(typing.get_args(buttons.Pressed))

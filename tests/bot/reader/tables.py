@@ -16,7 +16,7 @@ FOLDER = Path(__file__).parent / "tables"
 EXAMPLES = Path(__file__).parent / "examples"
 NEAR = dt.timedelta(hours=12)
 _LISTS = frozenset(("tubs", "bins", "needs"))
-_TIMES = frozenset(("at", "when", "until"))
+_TIMES = frozenset(("at", "when", "start", "until"))
 _DATES = frozenset(("due", "day"))
 _TEXTS = frozenset(("text", "name", "to", "size", "for"))
 
@@ -76,7 +76,7 @@ def _value(name: str, raw: str, at: dt.datetime) -> Any:
         return moment.replace(tzinfo=ZONE)
     if name in _DATES:
         return dt.date.fromisoformat(raw)
-    if name in _LISTS:
+    if name in _LISTS or raw[:1] == "[":
         return sorted(raw.strip("[]").split(","))
     if raw in ("true", "false"):
         return raw == "true"

@@ -12,6 +12,7 @@ from core.journal.kinds import (
     Role,
     Setting,
     Trouble,
+    Weekday,
 )
 from core.units import SizeGrade
 from tests.builders import NOON, a_bin, a_farm, a_place, a_tub, an_asked
@@ -41,6 +42,7 @@ FACTS = (
     facts.Bought(item="peat", count=2, mass_g=5000.0, volume_ml=1000.0, price=12.5),
     facts.Discarded(tub="T1", reason="all mold"),
     facts.Problem(what=Trouble.FRUIT_FLIES, bin="B1"),
+    facts.Cleared(bin="B1"),
     facts.Remark(text="the fan is loud"),
 )  # fmt: skip
 
@@ -57,6 +59,8 @@ WANTS = (
     wants.Snooze(minutes=60, of=(1,)),
     wants.Joined(name="Tomas", role=Role.HAND),
     wants.Left(name="Tomas"),
+    wants.Duty(name="Tomas", days=(Weekday.SAT, Weekday.SUN)),
+    wants.Away(name="Tomas", start=NOON, until=LATER),
 )
 
 UNTOLD = (  # told by what they change, or not at all
@@ -107,6 +111,12 @@ MORE = (  # other ways to say the same kinds
     wants.Set(what=Setting.QUIET_HOURS, to="off"),
     wants.Set(what=Setting.LAY_HOURS, to="36"),
     wants.Set(what=Setting.LANGUAGE, to="en"),
+    wants.Duty(name="Tomas", days=tuple(Weekday), on=False),
+    wants.Duty(name="Tomas", days=()),
+    wants.Away(name="Tomas"),
+    wants.Away(name="Tomas", start=NOON),
+    wants.Away(name="Tomas", until=LATER),
+    wants.Away(name="Tomas", on=False),
     wants.Pause(),
     wants.Pause(until=LATER),
     wants.Pause(what=Chore.FEED),

@@ -23,6 +23,9 @@ SUBJECTS = {
     Fault.TOO_MANY: "B2",
     Fault.SAME_BIN: "B2",
     Fault.SHRUNK: "B2",
+    Fault.HELD: "B2",
+    Fault.NO_SUCH_PERSON: "Walt",
+    Fault.LOOKS_ON: "Dana",
 }
 WORDS = {Fault.SHRUNK: "1/2in", Fault.DUE_PAST: "2026-05-03"}
 

@@ -7,7 +7,7 @@ import pytest
 from core.farm import fold as folding
 from core.farm.fold import FarmFold, fold
 from core.journal import codec, facts, notices, wants
-from core.journal.kinds import Addable, Chore, Role, Setting, Trouble
+from core.journal.kinds import Addable, Chore, Role, Setting, Trouble, Weekday
 from core.units import SizeGrade
 from tests.builders import NOON, a_journal, after, an_event
 
@@ -34,6 +34,7 @@ ONE_OF_EACH = [
     facts.Bought(item="coir"),
     facts.Discarded(tub="T1"),
     facts.Problem(what=Trouble.SMELL),
+    facts.Cleared(bin="B1"),
     facts.Remark(text="rain"),
     wants.Order(count=1, size=SizeGrade.ADULT, due=dt.date(2026, 6, 1)),
     wants.Remind(text="feed", when=NOON),
@@ -49,6 +50,8 @@ ONE_OF_EACH = [
     wants.Fix(of=1, slots={"bin": "B3"}),
     wants.Joined(name="Ines", role=Role.OWNER),
     wants.Left(name="Ines"),
+    wants.Duty(name="Ines", days=(Weekday.SAT,)),
+    wants.Away(name="Ines"),
     notices.Asked(chore=Chore.WATER, due=NOON),
     notices.Cautioned(topic="lamp"),
 ]

@@ -7,7 +7,7 @@ import pytest
 from core.farm.fold import fold
 from core.journal import codec, facts, wants
 from core.journal.erasure import without
-from core.journal.kinds import Role, Setting
+from core.journal.kinds import Role, Setting, Weekday
 from core.units import SizeGrade
 from tests.builders import NOON, a_journal, an_event
 
@@ -34,6 +34,8 @@ def test_the_key_of_a_message_in_another_chat_stays(message):
     [
         (wants.Joined(name="Tomas", role=Role.HAND), wants.Joined(name=FORMER, role=Role.HAND)),
         (wants.Left(name="Tomas"), wants.Left(name=FORMER)),
+        (wants.Duty(name="Tomas", days=(Weekday.SAT,)), wants.Duty(name=FORMER, days=(Weekday.SAT,))),
+        (wants.Away(name="Tomas", until=NOON), wants.Away(name=FORMER, until=NOON)),
         (
             wants.Order(who="tomas", count=5, size=SizeGrade.ADULT, due=dt.date(2026, 6, 1)),
             wants.Order(who=FORMER, count=5, size=SizeGrade.ADULT, due=dt.date(2026, 6, 1)),

@@ -9,7 +9,7 @@ from enum import StrEnum
 from bot.assistant import asking, buttons
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
-from bot.replies import duties, hatching, history, reasons, status, warmth_cost, worklist
+from bot.replies import duties, hatching, history, reasons, status, stock, warmth_cost, worklist
 from bot.replies.refusals import no_such_tub
 from core.rules import hours
 from core.rules.agenda import agenda, coming
@@ -45,7 +45,7 @@ class Topic(StrEnum):
     DUTY = "duty"
 
 
-def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901 - one case a topic
+def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901, PLR0915 - one case a topic
     """Answer a question."""
     slots = intent.slots
     if _is_unknown(turn, intent):
@@ -74,7 +74,9 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901 - one case a topic
             turn.lines.append(duties.roster(turn.voice, slots.get("day"), min(slots.get("days") or 1, MOST_DAYS)))
         case Topic.COST:
             turn.lines.append(warmth_cost.warmth_cost(turn.voice, heat_choice(turn.farm)))
-        case Topic.READY | Topic.SUPPLY | Topic.ORDERS | Topic.STOCK | Topic.COUNT | Topic.PLAN:
+        case Topic.STOCK:
+            turn.lines.append(stock.in_stock(turn.voice, slots.get("item")))
+        case Topic.READY | Topic.SUPPLY | Topic.ORDERS | Topic.COUNT | Topic.PLAN:
             turn.say("later.topic")
 
 

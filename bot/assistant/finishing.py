@@ -216,6 +216,7 @@ _LABELS: Mapping[Chore, Sequence[tuple[str, str]]] = {  # of the buttons that en
     Chore.AGE_OUT: [("seen", "")],
     Chore.FEED: [("fed", "")],
     Chore.BIN_WATER: [("watered", "")],
+    Chore.BUY_FEED: [("on_the_list", "")],
     Chore.CLEAN: [("cleaned", "")],
     Chore.SPLIT: [("split", "")],
     Chore.SIZE_CHECK: [("size_seen", SIZE), ("smaller", "")],

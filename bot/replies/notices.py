@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import assert_never
 
 from bot.ports.messages import Outgoing
-from bot.replies import rounds
+from bot.replies import rounds, stock
 from bot.replies.voice import Voice
 from core.journal.kinds import Chore
 from core.rules import breeders, hours, laying
@@ -68,10 +68,10 @@ def _lines(voice: Voice, chore: ChoreDue, *, is_first: bool) -> Iterator[str]:
             yield from _tray_in(voice, chore)
         case Chore.PULL_TRAY:
             yield from _pull_tray(voice, chore)
-        case Chore.FEED | Chore.BIN_WATER:
-            yield from rounds.daily(voice, [chore])
-        case Chore.SIZE_CHECK | Chore.CLEAN | Chore.SPLIT | Chore.FIRST_CHIRP:
+        case Chore.FEED | Chore.BIN_WATER | Chore.SIZE_CHECK | Chore.CLEAN | Chore.SPLIT | Chore.FIRST_CHIRP:
             yield from rounds.lines(voice, chore)
+        case Chore.BUY_FEED:
+            yield from stock.to_buy(voice)
         case Chore.BREEDERS:
             yield voice.say("push.breeders", day=voice.day(voice.now + breeders.AHEAD))
             yield voice.say("push.breeders_b", many=voice.rounded(breeders.to_keep_back()))

@@ -45,6 +45,8 @@ def lines(voice: Voice, chore: ChoreDue) -> Iterator[str]:
     """Put a chore of one bin, or of several, in words."""
     told = voice.subject(voice.bins(chore.bins or (chore.bin or "",)))
     match chore.chore:
+        case Chore.FEED | Chore.BIN_WATER:
+            yield from daily(voice, [chore])
         case Chore.SIZE_CHECK:
             yield from _size(voice, chore, told)
         case Chore.SPLIT:

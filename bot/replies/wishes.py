@@ -13,7 +13,7 @@ from core.farm.farm import AskedChore
 from core.farm.settings import with_setting
 from core.journal import notices, wants
 from core.journal.event import Event
-from core.journal.kinds import Addable, Setting
+from core.journal.kinds import Addable, Chore, Setting
 
 Wish = (
     wants.Order | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume | wants.Done
@@ -157,6 +157,8 @@ def _ended(voice: Voice, body: wants.Done | wants.Skip) -> str:
     asked = [voice.farm.asked[n] for n in body.of if n in voice.farm.asked]
     whom = [_whom(voice, a) for a in asked]
     told = voice.listed([w for w in whom if w])
+    if asked and body.chore is Chore.BUY_FEED:
+        told = voice.say("stock.feed")
     if not told:
         return voice.say("wanted.done_unasked", chore=chore)
     return voice.say(f"wanted.done_{body.chore}", subject=voice.subject(told))

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from bot.replies.voice import Voice
 from bot.replies.wishes import chore_name
+from core.journal.kinds import Chore
 from core.rules import hours
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast
@@ -73,4 +74,6 @@ def _what(voice: Voice, chore: ChoreDue) -> str:
 def _where(voice: Voice, chore: ChoreDue) -> str:
     if chore.bins:
         return voice.bins(chore.bins)
+    if chore.chore is Chore.BUY_FEED:
+        return voice.say("stock.feed")
     return voice.bin(chore.bin) if chore.bin else chore.place or voice.say("name.somewhere")

@@ -11,6 +11,7 @@ import msgspec
 
 from core.farm.cohorts import Cohort, Harvest
 from core.farm.series import Layers, Series
+from core.farm.stores import Stores
 from core.journal.event import Event
 from core.journal.kinds import Chore, Density, Holds, MoldLevel, Role, Weekday
 from core.units import SizeGrade, TemperatureUnit
@@ -282,6 +283,7 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
     orders: Orders = Orders()
     sales: Series[Sale] = Series()
     stock: tuple[str, ...] = ()  # items that the farm has bought, in its own words
+    stores: Stores = Stores()
     cautioned: frozenset[str] = frozenset()
     aliases: Mapping[str, str] = {}  # nicknames and earlier names, to the key of the bin, tub or place
     last_said: tuple[Event, ...] = ()  # the events of the last message of a person that are in force

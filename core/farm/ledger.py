@@ -111,6 +111,7 @@ class Ledger:
         self.orders = known.orders
         self.sales = known.sales
         self.stock: tuple[str, ...] = known.stock
+        self.stores = known.stores
         self.cautioned: set[str] = set(known.cautioned)
         self._newest_asked = {(a.chore, a.bin, a.place): number for number, a in self.asked.items()}
         self._highest_bin = max((number_in(name, "B") for name in self.bins), default=0)
@@ -202,6 +203,7 @@ class Ledger:
             orders=self.orders,
             sales=self.sales,
             stock=self.stock,
+            stores=self.stores,
             cautioned=frozenset(self.cautioned),
             aliases=self.names.others(),
             last_said=last_said,

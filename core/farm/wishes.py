@@ -14,7 +14,7 @@ from core.farm import bin_facts, people, settings, tub_facts
 from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder
 from core.farm.ledger import Ledger
 from core.journal.event import Event
-from core.journal.facts import TrayIn, TrayOut
+from core.journal.facts import Cleaned, Fed, TrayIn, TrayOut, Watered
 from core.journal.kinds import Addable, Chore, Setting
 from core.journal.notices import Asked, Cautioned
 from core.journal.wants import (
@@ -164,7 +164,7 @@ def _remember(ledger: Ledger, entry: Event, asked: Asked) -> None:
         bin=asked.bin,
         place=None if asked.place is None else ledger.names.place(asked.place),
         tubs=asked.tubs,
-        bins=tuple(ledger.bin(name).name for name in asked.bins),
+        bins=asked.bins,
     )
     ledger.remember(reminder)
 
@@ -208,24 +208,27 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             | Chore.SIZE_CHECK
             | Chore.SPLIT
             | Chore.FIRST_CHIRP
+            | Chore.BUY_FEED
             | Chore.BREEDERS
             | Chore.AGE_OUT
         ):
-            pass  # a look was had, or the bin is not as it was when it was asked for
+            pass  # a look was had, what was bought is told by itself, or the bin is not as it was when it was asked for
         case _:
             assert_never(asked.chore)
 
 
 def _keep(ledger: Ledger, entry: Event, asked: AskedChore) -> None:
-    """Let bins have been fed, watered or cleaned."""
-    for name in asked.bins or (() if asked.bin is None else (asked.bin,)):
-        match asked.chore:
-            case Chore.FEED:
-                ledger.set_bin(name, fed_at=entry.happened_at)
-            case Chore.BIN_WATER:
-                ledger.set_bin(name, watered_at=entry.happened_at)
-            case _:
-                ledger.set_bin(name, cleaned_at=entry.happened_at)
+    """Let the bins of a round have been fed, watered or cleaned; one that was taken back stays away."""
+    names = tuple(name for name in asked.bins or (asked.bin,) if name is not None and name in ledger.bins)
+    if not names:
+        return
+    match asked.chore:
+        case Chore.FEED:
+            bin_facts.feed(ledger, entry, Fed(bins=names))
+        case Chore.BIN_WATER:
+            tub_facts.water(ledger, entry, Watered(bins=names))
+        case _:
+            bin_facts.clean(ledger, entry, Cleaned(bins=names))
 
 
 def _is_pullable(house: Bin, asked: AskedChore) -> bool:

@@ -20,6 +20,7 @@ class Chore(StrEnum):
     CLEAN = "clean"
     SPLIT = "split"  # before a bin is crowded
     FIRST_CHIRP = "first_chirp"  # adults are due: listen
+    BUY_FEED = "buy_feed"
     BREEDERS = "breeders"  # no bin will be laying in six weeks
     AGE_OUT = "age_out"  # the good laying of a bin is over
 

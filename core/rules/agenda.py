@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from core.farm.farm import AskedChore, Farm
 from core.journal.kinds import Chore
-from core.rules import breeders, feeding, grow_out, hours, incubation, laying
+from core.rules import breeders, feeding, grow_out, hours, incubation, laying, stock
 from core.rules.chores import ChoreDue, Rule, Subject
 from core.rules.forecasts import Forecast, forecasts
 
@@ -27,6 +27,7 @@ RULES: tuple[Rule, ...] = (
     grow_out.bins_to_split,
     grow_out.sizes_to_check,
     grow_out.chirps_to_hear,
+    stock.feed_to_buy,
     breeders.chain,
     breeders.bins_to_replace,
 )

@@ -32,13 +32,15 @@ _FIRST_CHIRP = dt.timedelta(days=_ADULT.first_chirp_days.value)
 
 def chain(farm: Farm, _forecasts: Mapping[str, Forecast], now: dt.datetime, _until: dt.datetime) -> Iterator[ChoreDue]:
     """Ask for breeders where no bin will be laying in six weeks' time: once a week, in the morning."""
-    if not any(house.cohorts for house in farm.bins.values()):
+    cohorts = [cohort for house in farm.bins.values() for cohort in house.cohorts]
+    if not cohorts:
         return
+    told_from = min((at for cohort in cohorts for at, _ in cohort.told), default=now - STILL)
     spans = _laying_spans(farm, now)
     today = hours.local(farm, now).date()
     monday = today - dt.timedelta(days=(today.weekday() - WEEKDAY) % 7)
     looks = (hours.at_time(farm, monday + week * WEEK, farm.settings.water_times[0]) for week in range(WEEKS))
-    broken = (due for due in looks if now - STILL <= due and not _lays(spans, due + AHEAD))
+    broken = (due for due in looks if max(told_from, now - STILL) <= due and not _lays(spans, due + AHEAD))
     for due in itertools.islice(broken, 2):  # the second, so that one that is seen to does not end the looking
         yield ChoreDue(chore=Chore.BREEDERS, due=due, ask_at=hours.after_quiet(farm, due))
 

@@ -42,6 +42,8 @@ class Safety(StrEnum):
     MOLD = "mold"  # spores
     WATER = "water"  # water and electricity
     ALLERGY = "allergy"  # cricket dust
+    HARVEST = "harvest"  # carbon dioxide and frost, and how crickets die
+    FOOD = "food"  # crickets that people or animals eat
 
 
 class Caution(msgspec.Struct, frozen=True, kw_only=True):
@@ -168,6 +170,10 @@ def _called_for(after: Farm, entry: Event) -> Iterator[Safety]:
             yield Safety.LAMP
         case facts.Hatch() | facts.Adults():
             yield Safety.ALLERGY
+        case facts.Harvested():
+            yield Safety.HARVEST
+        case facts.Sold():
+            yield Safety.FOOD
         case _:
             return
 

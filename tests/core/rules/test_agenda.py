@@ -275,6 +275,8 @@ def a_busy_farm(zone, start):
         note.write(facts.TrayOut(bin="B1", tub=f"T{number}", place=place, cover=cover))
     note.write(facts.Chirp(bin="B2"))
     note.write(facts.TrayIn(bin="B3"))
+    note.write(facts.Stocked(bin="B4", count=2000))
+    note.write(facts.Bought(item="feed", mass_g=300.0))
     return note
 
 

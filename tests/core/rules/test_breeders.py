@@ -52,6 +52,12 @@ def test_a_chain_that_holds_today_is_looked_at_on_the_monday_on_which_it_breaks(
     assert asked(a_farm(*OLD, (GROWING, after(days=-20))), waiting[0], Chore.BREEDERS) == [Chore.BREEDERS]
 
 
+def test_a_farm_that_told_of_its_bins_this_morning_is_asked_a_week_later():
+    work = agenda(a_farm((facts.Stocked(bin="B4", count=800), after(MONDAY, minutes=5))), after(MONDAY, minutes=6))
+
+    assert next(c.due for c in work.waiting if c.chore is Chore.BREEDERS) == after(MONDAY, days=7)
+
+
 def test_a_farm_that_never_told_what_its_bins_hold_is_not_asked():
     assert asked(a_farm((facts.Chirp(bin="B1"), NOON)), MONDAY, Chore.BREEDERS, Chore.AGE_OUT) == []
 

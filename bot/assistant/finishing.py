@@ -22,6 +22,7 @@ MOLD_OUT = "mold"  # outcomes that a button tells besides "done"
 PINHEADS = "hatch"
 CHIRPING = "chirp"
 SIZE = "size"
+DAILY_ROUND = frozenset({Chore.FEED, Chore.BIN_WATER})
 A_DAY_OF_MINUTES = 24 * 60
 
 
@@ -37,15 +38,18 @@ def take(turn: Turn, intent: Intent) -> None:
     asked = _last_open(turn, chore)
     if not asked and _told_ended(turn, intent, chore):
         return
-    if intent.kind == codec.kind_of_record(Skip):
-        _end(turn, intent, Skip(chore=chore, of=tuple(a.number for a in asked)))
-    else:
-        finish(turn, chore, asked, intent=intent)
+    for each, those in _by_chore(asked) or [(chore, [])]:
+        told = Intent(kind=intent.kind, slots={**intent.slots, "chore": each.value}, at=intent.at)
+        if intent.kind == codec.kind_of_record(Skip):
+            _end(turn, told, Skip(chore=each, of=tuple(a.number for a in those)))
+        else:
+            finish(turn, each, those, intent=told)
 
 
 def _last_open(turn: Turn, chore: Chore | None) -> list[AskedChore]:
     """Give the reminders that went out last, together, and are still open and to be done."""
-    still = [a for a in turn.farm.asked.values() if a.ended_at is None and chore in {None, a.chore}]
+    meant = DAILY_ROUND if chore is Chore.BIN_WATER else {chore, None}  # asked for in one message, named last in it
+    still = [a for a in turn.farm.asked.values() if a.ended_at is None and (chore is None or a.chore in meant)]
     still = [a for a in still if not _is_overtaken(turn, a)]
     newest = max((a.at for a in still), default=None)
     return [a for a in still if a.at == newest]

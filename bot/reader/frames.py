@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from bot.ports.intents import ASK, Intent
-from bot.reader import amounts, asking, people, subjects, wants, whens, wordslots
+from bot.reader import amounts, asked, asking, people, subjects, wants, whens, wordslots
 from bot.reader.scene import View
 from core.journal.codec import RECORDS
 from core.journal.record import missing
@@ -178,28 +178,10 @@ def _placed(slots: dict[str, Any], view: View) -> dict[str, Any]:
     return slots
 
 
-def _asked_for(chore: str) -> Callable[[dict[str, Any], View], dict[str, Any]]:
-    """Let a bare "watered" mean what the reminder asked for."""
-
-    def settle_asked(slots: dict[str, Any], view: View) -> dict[str, Any]:
-        has_subject = {"tubs", "bins", "place", "all"} & set(slots)
-        last = view.scene.farm.last_asked
-        if has_subject or last is None or str(last.chore) != chore or last.ended_at is not None:
-            return slots
-        if any("<vague>" in t.tags for t in view.tokens):
-            return slots
-        if last.place:
-            return slots | {"place": last.place}
-        if last.bin:
-            return slots | {"bins": [last.bin]}
-        return slots | {"tubs": list(last.tubs)} if last.tubs else slots
-
-    return settle_asked
-
-
 _AFTER: Mapping[str, Callable[[dict[str, Any], View], dict[str, Any]]] = {
     "reading": _reading,
     "placed": _placed,
-    "watered": _asked_for("water"),
-    "fed": _asked_for("feed"),
+    "watered": asked.watered,
+    "fed": asked.fed,
+    "cleaned": asked.cleaned,
 }

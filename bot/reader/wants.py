@@ -54,7 +54,9 @@ def chore(view: View) -> str | None:
     if view.chunks("@tray") and words & view.book.word_sets["pulls"]:
         return "pull_tray"
     chores: dict[str, str] = view.book.data["chores"]
-    return next((name for name, several in chores.items() if words & set(several.split())), None)
+    found = next((name for name, several in chores.items() if words & set(several.split())), None)
+    is_of_bins = bool(view.chunks("<bin>")) and not view.chunks("<tub>")
+    return "bin_water" if found == "water" and is_of_bins else found
 
 
 def last_chore(view: View) -> str | None:

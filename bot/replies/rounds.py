@@ -37,7 +37,9 @@ def daily(voice: Voice, chores: Sequence[ChoreDue]) -> Iterator[str]:
             yield voice.say(key, bins=voice.subject(voice.bins(names)))
     houses = (voice.farm.bins.get(name) for name in watered)
     young = [house.name for house in houses if house is not None and feeding.is_young(house, voice.now)]
-    if young:
+    if young and len(young) == len(watered):
+        yield voice.say("push.bin_water_all_young")
+    elif young:
         yield voice.say("push.bin_water_young", bins=voice.subject(voice.bins(young)))
 
 

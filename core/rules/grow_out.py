@@ -15,7 +15,7 @@ from core.rules.chores import ChoreDue
 from core.rules.evidence import HOUSE_CRICKET
 from core.rules.feeding import begun_at, kept_bins, settled_at
 from core.rules.forecasts import Forecast
-from core.rules.growth import course_of, hatched
+from core.rules.growth import Course, course_of, hatched
 from core.rules.space import YOUNG, is_crowded
 from core.units import SizeGrade
 
@@ -66,7 +66,7 @@ def sizes_to_check(
         steps = [
             _next_morning(farm, house, Chore.SIZE_CHECK, at, _GRADES.index(size))
             for size, at in course.sizes
-            if at > came_in and _GRADES.index(size) > seen
+            if at > came_in and _GRADES.index(size) > seen and _is_before_wings(at, course)
         ]
         yield from _left(farm, steps, now, STILL_TO_SEE)
 
@@ -97,6 +97,11 @@ def is_for(farm: Farm, asked: AskedChore, chore: ChoreDue) -> bool:
     house = farm.bins.get(asked.bin or "")
     since = None if house is None else hatched(farm, house)
     return since is None or asked.at > since
+
+
+def _is_before_wings(at: dt.datetime, course: Course) -> bool:
+    """Tell whether a size comes before the first wings, which are listened for instead."""
+    return course.first_adults is None or at < course.first_adults
 
 
 def _singing(farm: Farm, house: Bin) -> tuple[dt.datetime | None, ...]:

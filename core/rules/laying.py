@@ -41,6 +41,8 @@ def trays_to_set(
 def _awaits_tray(house: Bin) -> bool:
     if house.chirped_at is None or house.tray is not None:
         return False
+    if house.hatched_at is not None and house.hatched_at > house.chirped_at:
+        return False  # those that are in it now hatched since, and are not of laying age
     return house.tray_in_at is None or house.tray_in_at < house.chirped_at
 
 

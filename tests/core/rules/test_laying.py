@@ -46,6 +46,7 @@ class TestSettingATray:
         "house",
         [
             pytest.param(a_bin(), id="that does not chirp"),
+            pytest.param(a_bin(chirped_at=CHIRPED, hatched_at=after(CHIRPED, days=2)), id="with a younger batch in it"),
             pytest.param(a_bin(chirped_at=CHIRPED, tray_in_at=after(CHIRPED, days=9)), id="with a tray in it"),
             pytest.param(a_bin(chirped_at=CHIRPED, tray=None, tray_in_at=after(CHIRPED, days=9)), id="that had one"),
         ],

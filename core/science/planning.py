@@ -6,15 +6,16 @@ Not for what a farm knows of its bins, which core.rules makes numbers of, nor fo
 from collections.abc import Iterator
 
 import numpy as np
-from msgspec.structs import replace
 
 from core.science.production import Demand, Hindrance, Made, Production, TrayDay, Works
 from core.science.programme import Programme, Solution
 
 BIN_DAY = 1 / 30  # of a tray; a guess: a warm bin for a month is as much work and heat as a tray and its tub
+SHORT_BY_ONE = 0.1  # trays, at the least: no tray is saved that would give ten crickets more; a tray gives hundreds
+SHORT_BY_ALL = 20.0  # trays, at the least, however few are wanted
+TOGETHER = 3  # days of trays whose young may grow out in one bin: what hatches within three days is put together
 BREEDING_EVERY = 7  # days between the trays that breeders may be kept back from
-NEARLY = 0.5  # crickets that a plan may be short of and still be as good
-MET = 0.999  # of a demand; the rest is rounding
+MET = 0.98  # of a demand counts as all of it: no count of crickets tells better than that
 
 
 def planned(works: Works) -> Production:
@@ -38,11 +39,13 @@ def planned(works: Works) -> Production:
     Notes
     -----
     Columns: trays x[bin, day] (0 or 1); eggs n[day, demand] of the trays of a day that are reared for a demand, and
-    grow-out bins g[day, demand] (whole) until its day; v[bin, demand], the share of a bin that is there now and goes to
-    a demand; q[bin] (0 or 1), whether the rest is kept to lay; r[day] (whole), bins of breeders kept back from the
-    trays of a day, and their trays. A cricket goes to one demand alone. Rows: what is reared of a day's eggs is at most
-    what was laid; one tray at a time; bins in use on a day at most those that are empty. First the sum of what is short
-    is made least, then, held there, trays + bin days / 30.
+    grow-out bins g[days, demand] (whole) until its day; v[bin, demand], the share of a bin now there that goes to a
+    demand; q[bin] (0 or 1), whether the rest is kept to lay; r[day] (whole), bins of breeders kept back from the
+    trays of a day, and their trays. A cricket goes to one demand alone. Rows: what is reared of the eggs of a day is at
+    most what was laid; one tray at a time; bins in use on a day at most those that are empty. What is short costs so
+    much more than trays and warm bins (trays + bin days / 30) that none of it is saved on purpose but a handful. HiGHS
+    stops at 0.5 % above the bound, on large works after a count of nodes: there the bound, which hardly knows that a
+    bin is whole, may stay far below.
 
     The shares of the works are quantiles of what a batch gives, which the plan adds up. So where they are those that
     three batches of four reach, a demand that is served by several batches is met more often than that.
@@ -61,15 +64,12 @@ def planned(works: Works) -> Production:
     ... )
     >>> found = planned(works)
     >>> [tray.day for tray in found.trays], round(found.made[0].count)
-    ([8, 9], 1100)
+    ([9, 10], 1100)
     """
     if not works.demands:
         return _nothing(works)
     model = _Model(works)
-    least = model.programme.solved(dict.fromkeys(model.short, 1.0), gap=1e-6)
-    model.programme.row(dict.fromkeys(model.short, 1.0), upper=_short(model, least) + NEARLY)
-    best = model.programme.solved(model.costs())
-    return _production(model, best)
+    return _production(model, model.programme.solved(model.costs()))
 
 
 def _nothing(works: Works) -> Production:
@@ -79,11 +79,12 @@ def _nothing(works: Works) -> Production:
 
 
 def _short(model: "_Model", found: Solution) -> float:
-    return float(sum(found.values[column] for column in model.short))
+    shares = zip(model.short, model.works.demands, strict=True)
+    return float(sum(found.values[column] * demand.count for column, demand in shares))
 
 
 class _Model:
-    """The columns by what they mean."""
+    """The columns by what they mean; eggs count in grow-out bins full, so that all numbers are about as large."""
 
     def __init__(self, works: Works, *, has_room: bool = True) -> None:
         self.works, self.programme = works, Programme()
@@ -95,7 +96,8 @@ class _Model:
         self.housed: dict[tuple[int, int, int], int] = {}  # day of the tray; from, to: the days in the bins
         self.breeders: dict[int, int] = {}  # day
         self.bred: dict[tuple[int, int], int] = {}  # day of the breeders' tray, day
-        self.short = [self.programme.column(demand.count) for demand in works.demands]
+        self.short = [self.programme.column(1.0) for _ in works.demands]  # the share of each that is short
+        self.hopeless: set[int] = set()  # columns of what is short and has nothing that could serve it
         self._stand()
         self._breed()
         self._rear()
@@ -105,11 +107,16 @@ class _Model:
             self._bound_bins()
 
     def costs(self) -> dict[int, float]:
-        """Give what each column costs, in trays."""
-        costs = dict.fromkeys([*self.trays.values(), *self.bred.values()], 1.0)
+        """Give what each column costs, in trays; what nothing can serve is short whatever is done."""
+        short = {
+            c: max(SHORT_BY_ONE * demand.count, SHORT_BY_ALL)
+            for c, demand in zip(self.short, self.works.demands, strict=True)
+            if c not in self.hopeless
+        }
+        costs = short | dict.fromkeys([*self.trays.values(), *self.bred.values()], 1.0)
         costs |= {column: BIN_DAY * (last - first + 1) for (_, first, last), column in self.housed.items()}
         stays = self._breeders_stay()
-        return costs | {column: BIN_DAY * (stays[1] - stays[0]) for column in self.breeders.values()}
+        return costs | dict.fromkeys(self.breeders.values(), BIN_DAY * (stays[1] - stays[0]))
 
     def _useful(self, day: int) -> list[int]:
         return [number for number, demand in enumerate(self.works.demands) if self.works.share(demand, day) > 0]
@@ -130,7 +137,7 @@ class _Model:
                 add.row({**shares, self.kept[number]: 1.0}, lower=1.0)
             for day in map(int, np.flatnonzero(house.eggs)):
                 if self._useful(day) or works.breeding:
-                    self._set_tray(number, day, float(house.eggs[day]), gives)
+                    self._set_tray(number, day, float(house.eggs[day]) / works.eggs_a_bin, gives)
             self._one_at_a_time({day: column for (n, day), column in self.trays.items() if n == number}, {})
 
     def _set_tray(self, number: int, day: int, eggs: float, gives: list[int]) -> None:
@@ -162,12 +169,12 @@ class _Model:
         day, ends = min(self.laid, default=0), last - breeding.first_age
         while day <= ends:
             if day in self.laid:
-                self.breeders[day] = column = self.programme.column(len(works.empty) and works.empty.max(), is_whole=True)
+                self.breeders[day] = column = self.programme.column(len(works.bins) + works.empty.max(), is_whole=True)
                 trays = {}
                 for at in range(max(day + breeding.first_age, 0), min(day + breeding.last_age, last) + 1):
                     if self._useful(at):
                         self.bred[day, at] = trays[at] = self.programme.column(is_whole=True)
-                        self.laid.setdefault(at, {})[trays[at]] = breeding.eggs_a_tray
+                        self.laid.setdefault(at, {})[trays[at]] = breeding.eggs_a_tray / works.eggs_a_bin
                 self._one_at_a_time(trays, {column: -1.0})
             day = min((d for d in self.laid if d >= day + BREEDING_EVERY), default=ends + 1)
 
@@ -176,24 +183,25 @@ class _Model:
         works, add = self.works, self.programme
         there: dict[int, float] = {}
         for tub in works.tubs:
-            there[tub.day] = there.get(tub.day, 0.0) + tub.eggs
+            there[tub.day] = there.get(tub.day, 0.0) + tub.eggs / works.eggs_a_bin
         for day, laid in sorted(self.laid.items()):
             reared = {d: add.column() for d in self._useful(day)}
             self.reared |= {(day, d): column for d, column in reared.items()}
             uses = dict.fromkeys(reared.values(), 1.0)
             if day in self.breeders and works.breeding is not None:
-                uses[self.breeders[day]] = works.breeding.eggs_needed
+                uses[self.breeders[day]] = works.breeding.eggs_needed / works.eggs_a_bin
             add.row({**uses, **{column: -eggs for column, eggs in laid.items()}}, upper=there.get(day, 0.0))
-            self._house(day, reared)
+        for block in sorted({day // TOGETHER for day in self.laid}):
+            self._house(block * TOGETHER, {key: c for key, c in self.reared.items() if key[0] // TOGETHER == block})
 
-    def _house(self, day: int, reared: dict[int, int]) -> None:
+    def _house(self, day: int, reared: dict[tuple[int, int], int]) -> None:
         works = self.works
-        first = day + works.hatch_age
-        for due in sorted({works.demands[d].day for d in reared if works.demands[d].day > first}):
-            still = {column: 1.0 for d, column in reared.items() if works.demands[d].day >= due}
+        first = max(day + works.hatch_age, 0)
+        for due in sorted({works.demands[d].day for _, d in reared if works.demands[d].day > first}):
+            still = {column: 1.0 for (_, d), column in reared.items() if works.demands[d].day >= due}
             bins = self.programme.column(is_whole=True)
             self.housed[day, first, due] = bins
-            self.programme.row({**still, bins: -works.eggs_a_bin}, upper=0.0)
+            self.programme.row({**still, bins: -1.0}, upper=0.0)
             first = due + 1
 
     def _serve(self) -> None:
@@ -201,13 +209,16 @@ class _Model:
         for d, demand in enumerate(works.demands):
             sources = {self.short[d]: 1.0}
             sources |= {
-                column: works.share(demand, day) for (day, number), column in self.reared.items() if number == d
-            }
+                column: works.share(demand, day) * works.eggs_a_bin / demand.count
+                for (day, number), column in self.reared.items() if number == d
+            }  # fmt: skip
             sources |= {
-                column: float(works.bins[house].stock[d])
+                column: float(works.bins[house].stock[d]) / demand.count
                 for (house, number), column in self.given.items() if number == d
             }  # fmt: skip
-            self.programme.row(sources, lower=demand.count)
+            if len(sources) == 1:
+                self.hopeless.add(self.short[d])
+            self.programme.row(sources, lower=1.0)
 
     def _bound_tubs(self) -> None:
         works = self.works
@@ -233,7 +244,7 @@ class _Model:
         works = self.works
         first, _ = self._breeders_stay()
         begins = {start for _, start, _ in self.housed} | {day + first for day in self.breeders}
-        begins |= {house.kept_until for house in works.bins}  # from then on there are more, before there are fewer
+        begins |= {at for at in range(1, works.days) if works.empty[at] < works.empty[at - 1]}
         for at in sorted(day for day in begins if 0 <= day < works.days):
             used, there = self.used_on(at), float(works.empty[at])
             if not used:
@@ -270,14 +281,15 @@ def _production(model: _Model, found: Solution) -> Production:
 
 def _made(model: _Model, found: Solution) -> Iterator[Made]:
     works = model.works
-    hindered = [d for d, c in enumerate(model.short) if found.values[c] > max(1 - MET, NEARLY / works.demands[d].count) * works.demands[d].count]
+    shares = [float(found.values[c]) for c in model.short]
+    hindered = [d for d, demand in enumerate(works.demands) if shares[d] > max(1 - MET, 0.5 / demand.count)]
     roomy = _without_bounds(works, hindered)
     for d, demand in enumerate(works.demands):
         stock = sum(
             found.values[c] * works.bins[house].stock[d] for (house, number), c in model.given.items() if number == d
         )
         hindrance = _hindrance(works, demand, roomy[d]) if d in hindered else None
-        count = demand.count if hindrance is None else demand.count - float(found.values[model.short[d]])
+        count = demand.count if hindrance is None else demand.count * (1 - shares[d])
         yield Made(count=count, from_stock=min(float(stock), count), hindrance=hindrance)
 
 
@@ -287,10 +299,10 @@ def _without_bounds(works: Works, hindered: list[int]) -> dict[int, bool]:
         return {}
     model = _Model(works, has_room=False)
     least = model.programme.solved(dict.fromkeys(model.short, 1.0), is_relaxed=True)
-    return {d: least.values[model.short[d]] < (1 - MET) * works.demands[d].count for d in hindered}
+    return {d: least.values[model.short[d]] < 1 - MET for d in hindered}
 
 
-def _hindrance(works: Works, demand: Demand, is_met_with_room: bool) -> Hindrance:  # noqa: FBT001
+def _hindrance(works: Works, demand: Demand, is_met_with_room: bool) -> Hindrance:
     span = works.tray_days(demand)
     if span is None:
         return Hindrance.COLD

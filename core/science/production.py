@@ -1,7 +1,7 @@
 """What a farm has to make crickets with, day by day from today on, and what it is to make: numbers for a plan.
 
-All numbers of crickets and eggs are those to be reckoned with; how cautious they are is the caller's choice. Not for the
-plan itself: planning.
+All numbers of crickets and eggs are those to be reckoned with; how cautious they are is the caller's choice. Not for
+the plan itself: planning.
 """
 
 from enum import StrEnum

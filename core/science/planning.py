@@ -5,8 +5,6 @@ Not for what a farm knows of its bins, which core.rules makes numbers of, nor fo
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from core.science.production import Demand, Hindrance, Made, Production, TrayDay, Works
 from core.science.programme import Programme, Solution
 
@@ -44,7 +42,7 @@ def planned(works: Works) -> Production:
     trays of a day, and their trays. A cricket goes to one demand alone. Rows: what is reared of the eggs of a day is at
     most what was laid; one tray at a time; bins in use on a day at most those that are empty. What is short costs so
     much more than trays and warm bins (trays + bin days / 30) that none of it is saved on purpose but a handful. HiGHS
-    stops at 0.5 % above the bound, on large works after a count of nodes: there the bound, which hardly knows that a
+    stops at 1 % above the bound, on large works after a count of nodes: there the bound, which hardly knows that a
     bin is whole, may stay far below.
 
     The shares of the works are quantiles of what a batch gives, which the plan adds up. So where they are those that
@@ -53,14 +51,11 @@ def planned(works: Works) -> Production:
     Examples
     --------
     >>> from core.science.production import LayingBin
-    >>> shares = np.zeros((1, 40))
-    >>> shares[0, 30:33] = 0.1, 0.2, 0.1
-    >>> nothing, laying = np.zeros(1), np.zeros(60)
-    >>> laying[5:20] = 4000.0
-    >>> house = LayingBin(eggs=laying, stock=nothing, kept_until=25, free_from=60)
+    >>> laying = tuple(4000.0 if 5 <= day < 20 else 0.0 for day in range(60))
+    >>> house = LayingBin(eggs=laying, stock=(0.0,), kept_until=25, free_from=60)
     >>> works = Works(
-    ...     days=60, demands=(Demand(day=40, grade=0, count=1100.0),), shares=shares, bins=(house,), hatch_age=12,
-    ...     eggs_a_bin=5600.0, empty=np.full(60, 3.0),
+    ...     days=60, demands=(Demand(day=40, grade=0, count=1100.0),), bins=(house,), hatch_age=12, eggs_a_bin=5600.0,
+    ...     shares=((*(0.0,) * 30, 0.1, 0.2, 0.1),), empty=(3.0,) * 60,
     ... )
     >>> found = planned(works)
     >>> [tray.day for tray in found.trays], round(found.made[0].count)
@@ -135,9 +130,9 @@ class _Model:
                 shares = {self.given[number, d]: 1.0 for d in gives}
                 add.row(shares, upper=1.0)
                 add.row({**shares, self.kept[number]: 1.0}, lower=1.0)
-            for day in map(int, np.flatnonzero(house.eggs)):
-                if self._useful(day) or works.breeding:
-                    self._set_tray(number, day, float(house.eggs[day]) / works.eggs_a_bin, gives)
+            for day, eggs in enumerate(house.eggs):
+                if eggs > 0 and (works.breeding or self._useful(day)):
+                    self._set_tray(number, day, eggs / works.eggs_a_bin, gives)
             self._one_at_a_time({day: column for (n, day), column in self.trays.items() if n == number}, {})
 
     def _set_tray(self, number: int, day: int, eggs: float, gives: list[int]) -> None:
@@ -169,7 +164,7 @@ class _Model:
         day, ends = min(self.laid, default=0), last - breeding.first_age
         while day <= ends:
             if day in self.laid:
-                self.breeders[day] = column = self.programme.column(len(works.bins) + works.empty.max(), is_whole=True)
+                self.breeders[day] = column = self.programme.column(len(works.bins) + max(works.empty), is_whole=True)
                 trays = {}
                 for at in range(max(day + breeding.first_age, 0), min(day + breeding.last_age, last) + 1):
                     if self._useful(at):
@@ -213,7 +208,7 @@ class _Model:
                 for (day, number), column in self.reared.items() if number == d
             }  # fmt: skip
             sources |= {
-                column: float(works.bins[house].stock[d]) / demand.count
+                column: works.bins[house].stock[d] / demand.count
                 for (house, number), column in self.given.items() if number == d
             }  # fmt: skip
             if len(sources) == 1:
@@ -246,7 +241,7 @@ class _Model:
         begins = {start for _, start, _ in self.housed} | {day + first for day in self.breeders}
         begins |= {at for at in range(1, works.days) if works.empty[at] < works.empty[at - 1]}
         for at in sorted(day for day in begins if 0 <= day < works.days):
-            used, there = self.used_on(at), float(works.empty[at])
+            used, there = self.used_on(at), works.empty[at]
             if not used:
                 continue
             for number, house in enumerate(works.bins):
@@ -307,7 +302,7 @@ def _hindrance(works: Works, demand: Demand, is_met_with_room: bool) -> Hindranc
     if span is None:
         return Hindrance.COLD
     first, last = span
-    lays = any(house.eggs[max(first, 0) : last + 1].any() for house in works.bins)
+    lays = any(any(house.eggs[max(first, 0) : max(last + 1, 0)]) for house in works.bins)
     if last < 0 and not any(first <= tub.day <= last for tub in works.tubs):
         return Hindrance.TOO_SOON
     if is_met_with_room:

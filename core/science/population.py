@@ -53,6 +53,55 @@ class Cohort(msgspec.Struct, frozen=True, kw_only=True):
             checked("area of the cohort [cm2]", self.area_cm2, 1.0)
 
 
+def steady(
+    start: Estimate, kind: Species, *, egg_days: float, adult_days: float, days: int, day: float = 0.0
+) -> Cohort:
+    """Give a cohort in warmth that is the same each day.
+
+    Parameters
+    ----------
+    start : Estimate
+        Eggs; or pinheads, where `egg_days` is 0. [1]
+    kind : Species
+        Of it.
+    egg_days : float
+        From the lay until half have hatched; 0: they have hatched. [d]
+    adult_days : float
+        From hatch to the last moult, in the middle; above 0. [d]
+    days : int
+        Of warmth, 1 to 3650. [d]
+    day : float
+        When they are laid, or hatch, after the beginning of the arrays. [d]
+
+    Returns
+    -------
+    Cohort
+        With as many degree-days a day as make the constants of the species these days.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a number is out of its range.
+
+    Examples
+    --------
+    >>> from core.science.estimates import lognormal
+    >>> from core.science.species import species
+    >>> steady(lognormal(9.0, 0.0), species("house"), egg_days=10.8, adult_days=53.0, days=1).egg_degree_days.tolist()
+    [15.0]
+    """
+    checked("days to the last moult [d]", adult_days, 1e-3)
+    is_hatched = checked("days to the hatch [d]", egg_days, 0.0) == 0
+    egg_gain = 0.0 if is_hatched else kind.egg.thermal_constant.value / egg_days
+    return Cohort(
+        start=start,
+        day=day,
+        is_hatched=is_hatched,
+        egg_degree_days=np.full(days, egg_gain),
+        nymph_degree_days=np.full(days, kind.nymph.thermal_constant.value / adult_days),
+    )
+
+
 class Band(msgspec.Struct, frozen=True, kw_only=True):
     """Numbers by day: row i is i days after the beginning of the arrays, shape (days + 1,)."""
 
@@ -212,3 +261,54 @@ def _adults(reached: Floats, half_lives: Floats) -> Floats:
     new = np.diff(reached, axis=1, prepend=0.0)
     fading = np.exp2(-np.arange(reached.shape[1]) / half_lives)
     return np.asarray(np.cumsum(new / fading, axis=1) * fading * np.exp2(-0.5 / half_lives), dtype=np.float64)
+
+
+def assured(
+    cohort: Cohort, kind: Species, quantile: float, *, counted_on: int | None = None
+) -> Mapping[SizeGrade, Floats]:
+    """Give how many crickets of one cohort are in each size with a chance to be chosen: what can be relied on.
+
+    Parameters
+    ----------
+    cohort : Cohort
+        Of any start.
+    kind : Species
+        Of it.
+    quantile : float
+        Of the scenarios, 0.01 to 0.99: 0.25 gives what three of four reach. [1]
+    counted_on : int, optional
+        The day after the beginning of the arrays on which `start` crickets were alive, as they were counted then; left
+        out, `start` is what the cohort begins with. [d]
+
+    Returns
+    -------
+    mapping of SizeGrade to ndarray, shape (days + 1,)
+        Crickets alive from each grade to the next, day by day; an inch and adult are the same crickets. [1]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the quantile or the day is out of its range.
+
+    Notes
+    -----
+    The quantile of each day and grade by itself, over the scenarios of `project`: they are not all of one scenario.
+
+    Examples
+    --------
+    >>> from core.science.estimates import lognormal
+    >>> from core.science.species import species
+    >>> warm = Cohort(
+    ...     start=lognormal(1000.0, 0.45), egg_degree_days=np.full(70, 16.0), nymph_degree_days=np.full(70, 11.0)
+    ... )
+    >>> [round(float(assured(warm, species("house"), share)[SizeGrade.HALF].max())) for share in (0.25, 0.5)]
+    [102, 186]
+    """
+    checked("quantile [1]", quantile, 0.01, 0.99)
+    counts = _counts(cohort, kind, normals(UNKNOWNS, SCENARIOS).reshape(UNKNOWNS, SCENARIOS))[:, :, 1:]
+    if counted_on is not None:
+        checked("day of the count [d]", counted_on, 0, counts.shape[1] - 1)
+        alive = counts[:, counted_on, :].sum(axis=1)
+        counts = counts * (cohort.start.likely / np.maximum(alive, _NEXT_TO_NONE))[:, None, None]
+    *growing, adults = np.quantile(counts, quantile, axis=0).T
+    return {**dict(zip(_GROWING, growing, strict=True)), **dict.fromkeys(GROWN, adults)}

@@ -4,15 +4,15 @@ All numbers of crickets and eggs are those to be reckoned with; how cautious the
 the plan itself: planning.
 """
 
+from collections.abc import Sequence
 from enum import StrEnum
 
 import msgspec
 
 from core.science.ranges import OutOfRangeError, checked
-from core.science.stage import Floats
 
 MOST_DAYS = 400
-USEFUL_SHARE = 0.3  # of the best share in a grade; a batch with less of it on a day is not for that day: a guess
+USEFUL_SHARE = 0.5  # of the best share in a grade; a batch with less of it on a day is not for that day: a guess
 
 
 class Demand(msgspec.Struct, frozen=True, kw_only=True):
@@ -26,8 +26,8 @@ class Demand(msgspec.Struct, frozen=True, kw_only=True):
 class LayingBin(msgspec.Struct, frozen=True, kw_only=True):
     """A bin of crickets that lay now or will."""
 
-    eggs: Floats  # of a tray that goes in on each day, shape (days,); 0 where they do not lay
-    stock: Floats  # crickets that it can give to each demand, were all for that one, shape (demands,)
+    eggs: tuple[float, ...]  # of a tray that goes in on each day; 0 where they do not lay
+    stock: tuple[float, ...]  # crickets that it can give to each demand, were all for that one
     kept_until: int  # the last day on which those that lay need the bin
     free_from: int  # the day from which it is empty where all are given away instead
 
@@ -53,12 +53,12 @@ class Works(msgspec.Struct, frozen=True, kw_only=True):
 
     days: int  # planned ahead
     demands: tuple[Demand, ...]
-    shares: Floats  # of the eggs, alive and in each grade, by days since the tray went in; shape (grades, ages)
+    shares: tuple[tuple[float, ...], ...]  # of the eggs, alive and in each grade, by days since the tray went in
     bins: tuple[LayingBin, ...]
     tubs: tuple[Tub, ...] = ()
     hatch_age: int  # days from the tray to the grow-out bin
     eggs_a_bin: float  # that give as many young crickets as a grow-out bin has room for
-    empty: Floats  # grow-out bins that nothing is in, by day, besides `bins`; shape (days,)
+    empty: tuple[float, ...]  # grow-out bins that nothing is in, by day, besides `bins`
     lay_days: int = 1  # that a tray stays in
     tub_places: float | None = None  # tubs that there is room for; None: nobody said
     breeding: Breeding | None = None  # None: none are kept back
@@ -68,28 +68,32 @@ class Works(msgspec.Struct, frozen=True, kw_only=True):
         checked("days of a tray [d]", self.lay_days, 1, 14)
         checked("eggs a grow-out bin [1]", self.eggs_a_bin, 1.0)
         checked("days to the hatch [d]", self.hatch_age, 1, MOST_DAYS)
-        if self.empty.shape != (self.days,):
-            raise OutOfRangeError("days of empty bins [d]", self.empty.size, f"{self.days}, one for each")
+        _one_each("days of empty bins [d]", self.empty, self.days)
         for demand in self.demands:
             checked("crickets wanted [1]", demand.count, 1e-6)
             checked("day of a demand [d]", demand.day, 0, self.days - 1)
             checked("grade of a demand [1]", demand.grade, 0, len(self.shares) - 1)
         for house in self.bins:
-            if house.eggs.shape != (self.days,) or house.stock.shape != (len(self.demands),):
-                raise OutOfRangeError("days of a laying bin [d]", house.eggs.size, f"{self.days}, stock one a demand")
+            _one_each("days of a laying bin [d]", house.eggs, self.days)
+            _one_each("demands of a laying bin [1]", house.stock, len(self.demands))
 
     def share(self, demand: Demand, day: int) -> float:
         """Give the share of the eggs of a tray of a day that can go to a demand; 0 where it is next to none. [1]."""
         age, shares = demand.day - day, self.shares[demand.grade]
         if not 0 <= age < len(shares):
             return 0.0
-        return float(shares[age]) if shares[age] >= USEFUL_SHARE * shares.max() > 0 else 0.0
+        return shares[age] if shares[age] >= USEFUL_SHARE * max(shares) > 0 else 0.0
 
     def tray_days(self, demand: Demand) -> tuple[int, int] | None:
         """Give the first and the last day whose tray can serve a demand; None: no warmth brings any to its grade."""
         shares = self.shares[demand.grade]
-        ages = [age for age in range(len(shares)) if shares[age] >= USEFUL_SHARE * shares.max() > 0]
+        ages = [age for age in range(len(shares)) if shares[age] >= USEFUL_SHARE * max(shares) > 0]
         return (demand.day - ages[-1], demand.day - ages[0]) if ages else None
+
+
+def _one_each(quantity: str, found: Sequence[float], wanted: int) -> None:
+    if len(found) != wanted:
+        raise OutOfRangeError(quantity, len(found), f"{wanted}, one for each")
 
 
 class Hindrance(StrEnum):

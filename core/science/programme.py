@@ -10,7 +10,7 @@ import numpy as np
 
 from core.science.stage import Floats
 
-GAP = 0.005  # what is found is within this share of the best there may be
+GAP = 0.01  # what is found is within this share of the best there may be
 # Of the search tree times the square of the whole columns: a count and not a time, so that the same farm gets the same
 # plan. 10 nodes of 360 whole columns take about 3 s.
 NODES = 1.0e6

@@ -1,7 +1,6 @@
 import itertools
 from collections import Counter
 
-import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -10,6 +9,8 @@ from core.science.planning import planned
 from core.science.production import Breeding, Hindrance, LayingBin, Tub
 from core.science.programme import GAP
 from tests.core.science.farmed import BIN_EGGS, DAYS, HATCH, works
+
+NO_EGGS = (0.0,) * DAYS
 
 
 def by_hand(farm):
@@ -121,7 +122,7 @@ def test_bins_in_use_are_never_more_than_are_empty():
         (works(counts=(9000.0,), dues=(40,)), Hindrance.FEMALES),
         (works(counts=(900.0,), dues=(40,), empty=1.0), Hindrance.ROOM),
         (works(counts=(100.0,), dues=(40,), empty=0.0), Hindrance.ROOM),
-        (replace(works(counts=(100.0,), dues=(40,)), shares=np.zeros((1, 50))), Hindrance.COLD),
+        (replace(works(counts=(100.0,), dues=(40,)), shares=((0.0,) * 50,)), Hindrance.COLD),
     ],
     ids=["too soon", "no bin", "no bin then", "females", "room", "no room", "cold"],
 )
@@ -152,7 +153,7 @@ def test_eggs_that_are_there_come_first():
 
 
 def test_crickets_that_are_there_are_given_to_one_demand_alone():
-    stock = LayingBin(eggs=np.zeros(DAYS), stock=np.array([500.0, 500.0]), kept_until=DAYS, free_from=30)
+    stock = LayingBin(eggs=NO_EGGS, stock=(500.0, 500.0), kept_until=DAYS, free_from=30)
     found = planned(replace(works(counts=(400.0, 400.0), dues=(5, 8), bins=()), bins=(stock,)))
 
     assert sum(made.count for made in found.made) == pytest.approx(500.0)
@@ -160,9 +161,8 @@ def test_crickets_that_are_there_are_given_to_one_demand_alone():
 
 
 def test_what_is_given_away_lays_no_eggs():
-    eggs = np.zeros(DAYS)
-    eggs[8] = 4000.0
-    stock = LayingBin(eggs=eggs, stock=np.array([500.0, 0.0]), kept_until=30, free_from=6)
+    eggs = tuple(4000.0 if day == 8 else 0.0 for day in range(DAYS))
+    stock = LayingBin(eggs=eggs, stock=(500.0, 0.0), kept_until=30, free_from=6)
     farm = replace(works(counts=(500.0, 500.0), dues=(5, 40), bins=()), bins=(stock,))
     found = planned(farm)
 
@@ -170,7 +170,7 @@ def test_what_is_given_away_lays_no_eggs():
 
 
 def test_a_bin_that_is_given_away_is_there_for_others():
-    stock = LayingBin(eggs=np.zeros(DAYS), stock=np.array([500.0, 0.0]), kept_until=DAYS, free_from=6)
+    stock = LayingBin(eggs=NO_EGGS, stock=(500.0, 0.0), kept_until=DAYS, free_from=6)
     farm = works(counts=(500.0, 500.0), dues=(5, 40), bins=((5, 20),), empty=1.0)
     found = planned(replace(farm, bins=(*works(counts=(1.0, 1.0), dues=(5, 40)).bins, stock)))
 

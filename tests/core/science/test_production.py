@@ -1,4 +1,3 @@
-import numpy as np
 import pytest
 from msgspec.structs import replace
 
@@ -16,7 +15,7 @@ def test_only_ages_with_a_good_part_of_the_best_share_are_of_use():
 
 
 def test_a_grade_that_nothing_grows_to_has_no_tray_days():
-    farm = replace(works(counts=(100.0,), dues=(40,)), shares=np.zeros((1, 50)))
+    farm = replace(works(counts=(100.0,), dues=(40,)), shares=((0.0,) * 50,))
 
     assert farm.tray_days(farm.demands[0]) is None
 
@@ -27,8 +26,8 @@ def test_a_grade_that_nothing_grows_to_has_no_tray_days():
         {"demands": (Demand(day=40, grade=0, count=0.0),)},
         {"demands": (Demand(day=DAYS, grade=0, count=10.0),)},
         {"demands": (Demand(day=40, grade=3, count=10.0),)},
-        {"empty": np.zeros(3)},
-        {"bins": (LayingBin(eggs=np.zeros(3), stock=np.zeros(1), kept_until=1, free_from=1),)},
+        {"empty": (0.0,) * 3},
+        {"bins": (LayingBin(eggs=(0.0,) * 3, stock=(0.0,), kept_until=1, free_from=1),)},
         {"lay_days": 0},
         {"eggs_a_bin": 0.0},
     ],
@@ -41,7 +40,7 @@ def test_what_cannot_be_is_refused(change):
 
 def test_works_may_be_without_anything():
     farm = Works(
-        days=5, demands=(), shares=np.zeros((1, 3)), bins=(), hatch_age=2, eggs_a_bin=5.0, empty=np.zeros(5)
+        days=5, demands=(), shares=((0.0,) * 3,), bins=(), hatch_age=2, eggs_a_bin=5.0, empty=(0.0,) * 5
     )  # fmt: skip
 
     assert farm.demands == ()

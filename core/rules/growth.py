@@ -168,6 +168,14 @@ def _sights(seen: _Seen, since: dt.datetime | None) -> Iterator[Sight]:
             yield sight
 
 
+def growth_sd(held: Calibration, adult_days: float) -> float:
+    """Give how well the days from hatch to the last moult are known, as the standard deviation of their logarithm."""
+    excess = held.constant / adult_days  # degrees above the base that it is
+    per_base = 1 / excess - held.stage.ridge.value
+    (base, both), (_, constant) = (held.covariance[row][:2] for row in (0, 1))
+    return math.sqrt(max(constant + 2 * per_base * both + per_base**2 * base, 0.0))
+
+
 def warmth_in(house: Bin, since: dt.datetime, until: dt.datetime | None) -> list[Warmth]:
     """Give the warmth in a bin, which is dry: as in air full of water, nothing cools it."""
     return _warmth(house.name, house.readings.warm, since, until)

@@ -15,9 +15,8 @@ from msgspec.structs import replace
 from core.farm.farm import Bin, Farm, Tub, Tubs
 from core.rules.evidence import HOUSE_CRICKET, taught_by
 from core.rules.forecasts import forecasts
-from core.rules.growth import course_of, is_assumed, taught_by_sizes
+from core.rules.growth import course_of, growth_sd, is_assumed, taught_by_sizes
 from core.rules.surroundings import last_telling
-from core.science.calibration import Calibration
 from core.science.development import HatchWindow
 from core.science.estimates import lognormal
 from core.science.laying import FEMALE_SHARE_SD
@@ -61,7 +60,7 @@ def pace_of(farm: Farm, now: dt.datetime) -> Pace | None:
 
 
 def place_for_tubs(farm: Farm) -> str | None:
-    """Name the place where the next tub will stand: where the last one does, else the likeliest; None: none is known."""
+    """Name the place where the next tub will stand: where the last one does, else the likeliest; None: none known."""
     standing = [tub.place for tub in farm.incubating() if tub.place is not None]
     warm = [place.name for place in farm.places.values() if place.lamp or place.humidifier]
     return next(iter([*standing[-1:], *warm, *farm.places]), None)
@@ -92,14 +91,6 @@ def _grow_out_bin(farm: Farm, now: dt.datetime) -> Bin:
     return Bin(name=name, hatched_at=now, readings=readings)
 
 
-def growth_sd(held: Calibration, adult_days: float) -> float:
-    """Give how well the days from hatch to the last moult are known, as the standard deviation of their logarithm."""
-    excess = held.constant / adult_days  # degrees above the base that it is
-    per_base = 1 / excess - held.stage.ridge.value
-    (base, both), (_, constant) = (held.covariance[row][:2] for row in (0, 1))
-    return math.sqrt(max(constant + 2 * per_base * both + per_base**2 * base, 0.0))
-
-
 def shares_of(pace: Pace, lay_days: float) -> Numbers:
     """Give what can be relied on of an egg, alive and in each size, by days since the tray went in."""
     return _shares(round(pace.egg_days, 1), round(pace.adult_days, 1), round(pace.growth_sd, 3), lay_days)
@@ -113,9 +104,7 @@ def _shares(egg_days: float, adult_days: float, growth_sd: float, lay_days: floa
     return _told(assured(cohort, _known_as(growth_sd), RELIED_ON))
 
 
-def hatched_at_age(
-    count: int, counted_day: int, pace_days: float, sd: float, days: int, quantile: float = RELIED_ON
-) -> Numbers:
+def hatched_at_age(count: int, counted_day: int, pace_days: float, sd: float, days: int, quantile: float) -> Numbers:
     """Give what can be relied on of crickets that were counted so many days after their hatch, by days since it."""
     return _grown(count, counted_day, round(pace_days, 1), round(sd, 3), days, quantile)
 

@@ -87,7 +87,8 @@ def steady(
     --------
     >>> from core.science.estimates import lognormal
     >>> from core.science.species import species
-    >>> steady(lognormal(9.0, 0.0), species("house"), egg_days=10.8, adult_days=53.0, days=1).egg_degree_days.tolist()
+    >>> eggs = steady(lognormal(9.0, 0.0), species("house"), egg_days=10.8, adult_days=53.0, days=1)
+    >>> eggs.egg_degree_days.round(6).tolist()
     [15.0]
     """
     checked("days to the last moult [d]", adult_days, 1e-3)

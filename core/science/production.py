@@ -6,6 +6,7 @@ the plan itself: planning.
 
 from collections.abc import Sequence
 from enum import StrEnum
+from functools import lru_cache
 
 import msgspec
 
@@ -13,6 +14,7 @@ from core.science.ranges import OutOfRangeError, checked
 
 MOST_DAYS = 400
 USEFUL_SHARE = 0.5  # of the best share in a grade; a batch with less of it on a day is not for that day: a guess
+NEAR = 7  # days from the best age that are looked at; only grown crickets wait longer
 
 
 class Demand(msgspec.Struct, frozen=True, kw_only=True):
@@ -78,17 +80,23 @@ class Works(msgspec.Struct, frozen=True, kw_only=True):
             _one_each("demands of a laying bin [1]", house.stock, len(self.demands))
 
     def share(self, demand: Demand, day: int) -> float:
-        """Give the share of the eggs of a tray of a day that can go to a demand; 0 where it is next to none. [1]."""
-        age, shares = demand.day - day, self.shares[demand.grade]
-        if not 0 <= age < len(shares):
-            return 0.0
-        return shares[age] if shares[age] >= USEFUL_SHARE * max(shares) > 0 else 0.0
+        """Give the share of the eggs of a tray of a day that can go to a demand; 0 where it is not worth it. [1]."""
+        first, last = _useful_ages(self.shares[demand.grade])
+        return self.shares[demand.grade][demand.day - day] if first <= demand.day - day <= last else 0.0
 
     def tray_days(self, demand: Demand) -> tuple[int, int] | None:
         """Give the first and the last day whose tray can serve a demand; None: no warmth brings any to its grade."""
-        shares = self.shares[demand.grade]
-        ages = [age for age in range(len(shares)) if shares[age] >= USEFUL_SHARE * max(shares) > 0]
-        return (demand.day - ages[-1], demand.day - ages[0]) if ages else None
+        first, last = _useful_ages(self.shares[demand.grade])
+        return (demand.day - last, demand.day - first) if first <= last else None
+
+
+@lru_cache(maxsize=64)
+def _useful_ages(shares: tuple[float, ...]) -> tuple[int, int]:
+    """Give the first and the last age, near the best one, with a good part of its share; none: the last is before."""
+    best = max(range(len(shares)), key=shares.__getitem__)
+    near = range(max(best - NEAR, 0), min(best + NEAR, len(shares) - 1) + 1)
+    ages = [age for age in near if shares[age] >= USEFUL_SHARE * shares[best] > 0]
+    return (ages[0], ages[-1]) if ages else (0, -1)
 
 
 def _one_each(quantity: str, found: Sequence[float], wanted: int) -> None:

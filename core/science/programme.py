@@ -107,7 +107,7 @@ class Programme:
             integrality=np.zeros(len(vector)) if is_relaxed else np.array(self._whole, dtype=float),
             bounds=optimize.Bounds(np.array(self._lower), np.array(self._upper)),
             constraints=optimize.LinearConstraint(matrix, [r[1] for r in self._rows], [r[2] for r in self._rows]),
-            options={"mip_rel_gap": gap, "node_limit": self._nodes(), "time_limit": MOST_SECONDS},
+            options={"presolve": False, "mip_rel_gap": gap, "node_limit": self._nodes(), "time_limit": MOST_SECONDS},
         )
         if found.x is None:
             raise UnsolvedError(found.message)

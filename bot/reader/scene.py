@@ -41,7 +41,8 @@ class Scene(msgspec.Struct):
         return codec.kind_of(last.body) if last is not None and self.at - last.said_at < STILL_SPOKEN_OF else ""
 
     def speak(self, sort: str, names: tuple[str, ...]) -> None:
-        """Note names that were spoken of."""
+        """Note names that were spoken of; the sort spoken of last is the last."""
+        self.spoken.pop(sort, None)
         self.spoken[sort] = names
         self.named[sort] = (*self.named.get(sort, ()), *names)
 

@@ -205,7 +205,8 @@ def _is_end(view: View, word: str) -> bool:
 
 def speak(view: View) -> None:
     """Note what an act speaks of, for "it" in what follows."""
-    for sort in ("bin", "tub", "place"):
+    sorts = ("tub", "bin", "place") if view.act.kind == "stocked" else ("bin", "tub", "place")  # "in there": the bin
+    for sort in sorts:
         groups = [t.value for t in view.tokens if isinstance(t.value, Group) and t.value.sort == sort]
         names = tuple(name for group in groups if group.how == "named" for name in group.names)
         if names:

@@ -14,6 +14,7 @@ from bot.reader.tokens import CLOCK, NUMBER, Token
 
 SECONDS_OF_NOW = 60  # nearer than that is the moment of the message
 MOST_BARE_MINUTES = 120  # "ask again in 20"
+DAYS_A_WEEK = 7
 MINUTES = {"minute": 1, "hour": 60, "day": 1440}
 
 
@@ -75,8 +76,14 @@ def until(view: View) -> dt.datetime | None:
 
 
 def due(view: View) -> dt.date | None:
-    """Say by which day something is wanted."""
-    when = _joined(_times(view))
+    """Say by which day something is wanted: "every friday from may 1" on the first such Friday."""
+    said = _times(view)
+    weekday = next((t.value.weekday for t in said if t.value.every and t.value.weekday is not None), None)
+    start = _joined([t for t in said if not t.value.every])
+    if weekday is not None and start is not None and start.has_day:
+        first = moments.date(start, view.scene.at, in_future=True)
+        return first + dt.timedelta(days=(weekday - first.weekday()) % DAYS_A_WEEK)
+    when = _joined(said)
     if when is None or _is_only_every(when):
         return None
     return moments.date(when, view.scene.at, in_future=True)

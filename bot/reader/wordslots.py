@@ -181,10 +181,19 @@ def who(view: View) -> str | None:
         said = _words_of_who(view, view.tokens[at + 1 :]) if token.kind == WORD and token.text in leads else None
         if said is not None:
             return said
-    said = _words_of_who(view, tuple(itertools.takewhile(lambda t: "<name>" in t.tags, _behind_verb(view))))
+    said = _words_of_who(view, _name_behind_verb(view))
     if said is not None:
         return said
     return view.scene.who if view.book.word_sets["refers"] & {t.text for t in view.tokens} else None
+
+
+def _name_behind_verb(view: View) -> tuple[Token, ...]:
+    """Give the words that can only be a name: with a capital, or a single unknown one right before a number."""
+    behind = _behind_verb(view)
+    names = tuple(itertools.takewhile(lambda t: "<name>" in t.tags, behind))
+    if names or len(behind) < len(("name", "number")) or behind[1].kind != NUMBER:
+        return names
+    return behind[:1] if behind[0].kind == WORD and behind[0].text not in view.book.words else ()
 
 
 def _behind_verb(view: View) -> tuple[Token, ...]:

@@ -78,10 +78,20 @@ def _rounds(
     done_on = {house.name: _day_of(farm, seen_to_at(house), settled_at(house)) for house in kept}
     for due in hours.daily(farm, farm.settings.water_times[0], first, last):
         day = hours.local(farm, due).date()
-        wanting = tuple(house.name for house in kept if done_on[house.name] < day)
+        late = {name for a in farm.asked.values() if (a.chore, a.due) == (chore, due) for name in a.bins}
+        wanting = tuple(
+            house.name
+            for house in kept
+            if done_on[house.name] < day and (due > now or house.name in late or _was_told_of(house, due))
+        )
         is_chosen = due > now or told_at is None or due >= told_at
         if wanting and due <= until and is_chosen:
             yield ChoreDue(chore=chore, due=due, ask_at=hours.after_quiet(farm, due), bins=wanting)
+
+
+def _was_told_of(house: Bin, before: dt.datetime) -> bool:
+    """Tell whether a bin was looked after before a time; a bin that is new since then waits for the next morning."""
+    return any(at is not None and at < before for at in (begun_at(house), house.fed_at, house.watered_at))
 
 
 def _day_of(farm: Farm, *times: dt.datetime | None) -> dt.date:

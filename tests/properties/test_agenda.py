@@ -22,7 +22,7 @@ def ask_all(known, now):
     found = agenda(known.farm, now).to_ask
     for chore in found:
         slots = {"chore": chore.chore, "due": chore.due, "step": chore.step, "bin": chore.bin, "place": chore.place}
-        asked = Asked(tubs=chore.tubs, **slots)
+        asked = Asked(tubs=chore.tubs, bins=chore.bins, **slots)
         known.add([an_event(asked, known.farm.last_number + 1, now, by="", message="")])
     return [(chore.subject, chore.due, chore.step) for chore in found]
 

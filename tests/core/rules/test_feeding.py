@@ -112,3 +112,18 @@ def test_what_was_fed_on_the_button_is_not_asked_for_again():
     farm = a_farm(stocked(), asked)
 
     assert [c.chore for c in agenda(farm, at("05-05 07:20")).open] == [Chore.BIN_WATER]
+
+
+def test_a_bin_that_is_new_since_the_morning_waits_for_the_next():
+    new = a_farm(a_bin(fed_at=at("05-05 10:00")))
+
+    asked = feeding.bins_to_water(new, {}, at("05-05 10:00"), at("05-06 10:00"))
+
+    assert [c.due for c in asked] == [at("05-06 07:00")]
+
+
+def test_water_that_was_asked_for_is_still_due_once_the_feed_is_in():
+    asked = an_asked(Chore.BIN_WATER, due=at("05-05 07:00"), bins=("B1",))
+    farm = a_farm(a_bin(fed_at=at("05-05 07:10")), asked)
+
+    assert [c.chore for c in agenda(farm, at("05-05 07:20")).open] == [Chore.BIN_WATER]

@@ -16,9 +16,9 @@ from core.journal.event import Event
 from core.journal.kinds import Addable, Chore, Setting
 
 Wish = (
-    wants.Order | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume | wants.Done
-    | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty | wants.Away
-    | notices.Asked | notices.Cautioned
+    wants.Order | wants.Plan | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume
+    | wants.Done | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty
+    | wants.Away | notices.Asked | notices.Cautioned
 )  # fmt: skip
 
 
@@ -28,6 +28,8 @@ def wish_line(voice: Voice, entry: Event) -> str:  # noqa: C901 - one case a kin
     match body:
         case wants.Order():
             return _order(voice, body)
+        case wants.Plan():
+            return _planned(voice, body)
         case wants.Remind():
             return voice.say("wanted.remind", text=body.text, when=voice.when(body.when))
         case wants.Add():
@@ -75,10 +77,24 @@ def _order(voice: Voice, body: wants.Order) -> str:
     key = "wanted.order_every" if body.every else "wanted.order"
     who = voice.subject(body.who or voice.say("wanted.someone"))
     what = voice.crickets(body.count, body.size)
-    return voice.say(key, who=who, what=what, day=voice.day(body.due), every=_every(voice, body.every or ""))
+    return voice.say(key, who=who, what=what, day=voice.day(body.due), every=every_so(voice, body.every or ""))
 
 
-def _every(voice: Voice, every: str) -> str:
+def _planned(voice: Voice, body: wants.Plan) -> str:
+    if not body.days:
+        return voice.say("wanted.plan_none")
+    n, what = len(body.days), voice.crickets(body.count, body.size)
+    if body.count is None:
+        line = voice.say("wanted.plan_orders", n=n)
+    elif body.every is None:
+        line = voice.say("wanted.plan_once", what=what, n=n)
+    else:
+        line = voice.say("wanted.plan", what=what, n=n, every=every_so(voice, body.every))
+    day, name = min(zip(body.days, body.bins, strict=False))
+    return f"{line}\n{voice.say('wanted.plan_next', bin=voice.bin(name), day=voice.day(day))}"
+
+
+def every_so(voice: Voice, every: str) -> str:
     """Give how often, which the journal has as week or 2 weeks."""
     number, _, unit = every.rpartition(" ")
     key = f"every.{unit.removesuffix('s')}"

@@ -237,6 +237,16 @@ class CustomerOrder(msgspec.Struct, frozen=True, kw_only=True):
     every: str | None
 
 
+class TrayPlan(msgspec.Struct, frozen=True, kw_only=True):
+    """The trays that a farm has made up its mind to set."""
+
+    number: int  # of its event
+    days: Mapping[str, tuple[dt.date, ...]] = {}  # by bin, in order
+    count: int | None = None  # what it is for; None: the orders
+    size: SizeGrade | None = None
+    every: str | None = None
+
+
 class Orders(Series[CustomerOrder]):
     """Orders as they were taken, and who gave them."""
 
@@ -281,6 +291,7 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
     pauses: tuple[Pause, ...] = ()
     reminders: Series[PersonalReminder] = Series()
     orders: Orders = Orders()
+    plan: TrayPlan | None = None  # None: there is none
     sales: Series[Sale] = Series()
     stock: tuple[str, ...] = ()  # items that the farm has bought, in its own words
     stores: Stores = Stores()

@@ -109,6 +109,7 @@ class Ledger:
         self.pauses: tuple[Pause, ...] = known.pauses
         self.reminders = known.reminders
         self.orders = known.orders
+        self.plan = known.plan
         self.sales = known.sales
         self.stock: tuple[str, ...] = known.stock
         self.stores = known.stores
@@ -201,6 +202,7 @@ class Ledger:
             pauses=self.pauses,
             reminders=self.reminders,
             orders=self.orders,
+            plan=self.plan,
             sales=self.sales,
             stock=self.stock,
             stores=self.stores,

@@ -11,7 +11,7 @@ from typing import assert_never
 from msgspec.structs import replace
 
 from core.farm import bin_facts, people, settings, tub_facts
-from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder
+from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder, TrayPlan
 from core.farm.ledger import Ledger
 from core.journal.event import Event
 from core.journal.facts import Cleaned, Fed, TrayIn, TrayOut, Watered
@@ -26,6 +26,7 @@ from core.journal.wants import (
     Joined,
     Left,
     Order,
+    Plan,
     Remind,
     Rename,
     Resume,
@@ -43,6 +44,7 @@ LONGEST_SNOOZE_MINUTES = 365 * 24 * 60  # a longer one is a slip, and no date ca
 
 Wish = (
     Order
+    | Plan
     | Remind
     | Add
     | Rename
@@ -91,6 +93,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             ledger.cautioned.add(want.topic)
         case Order():
             _promise(ledger, entry, want)
+        case Plan():
+            _plan(ledger, entry, want)
         case Remind():
             reminder = PersonalReminder(
                 number=entry.number, text=want.text, when=want.when.astimezone(dt.UTC), every=want.every, by=entry.by
@@ -118,6 +122,19 @@ def _promise(ledger: Ledger, entry: Event, want: Order) -> None:
         number=entry.number, who=want.who, count=want.count, size=want.size, due=want.due, every=want.every
     )
     ledger.orders = ledger.orders.extended((promised,))
+
+
+def _plan(ledger: Ledger, entry: Event, want: Plan) -> None:
+    days: dict[str, list[dt.date]] = {}
+    for name, day in zip(want.bins, want.days, strict=False):  # a fix may leave one without the other
+        days.setdefault(ledger.names.bin(name)[0], []).append(day)
+    ledger.plan = TrayPlan(
+        number=entry.number,
+        days={name: tuple(sorted(several)) for name, several in days.items()},
+        count=want.count,
+        size=want.size,
+        every=want.every,
+    )
 
 
 def _add(ledger: Ledger, entry: Event, want: Add) -> None:

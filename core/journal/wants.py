@@ -23,6 +23,16 @@ class Order(Record, frozen=True, kw_only=True, tag="order"):
     every: str | None = None  # week, 2 weeks, month
 
 
+class Plan(Record, frozen=True, kw_only=True, tag="plan"):
+    """Trays that are to go into bins, a day each; a plan takes the place of the one before it."""
+
+    bins: tuple[str, ...] = ()
+    days: tuple[dt.date, ...] = ()  # one a bin, in the same order
+    count: int | None = None  # what it is for; absent: the orders
+    size: SizeGrade | None = None
+    every: str | None = None
+
+
 class Remind(Record, frozen=True, kw_only=True, tag="remind"):
     """A reminder of the person's own."""
 
@@ -136,6 +146,7 @@ class Away(Record, frozen=True, kw_only=True, tag="away"):
 
 Want = (
     Order
+    | Plan
     | Remind
     | Add
     | Rename

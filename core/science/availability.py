@@ -10,7 +10,7 @@ import msgspec
 import numpy as np
 
 from core.science.estimates import Estimate
-from core.science.grades import GROWN
+from core.science.grades import GROWN, sold_as
 from core.science.population import GROWING, SCENARIOS, Cohort, counts_of, unknowns_of
 from core.science.ranges import checked
 from core.science.species import Species
@@ -98,8 +98,13 @@ class Stock:
         return cls([batch.name for batch in batches], found)
 
     def there(self, time: int, size: SizeGrade | None = None) -> Amount:
-        """Give how many there are of a size at a time, given by its index; without a size, of all."""
+        """Give how many go for a size at a time, given by its index; without a size, how many there are."""
         return _amount(self._of(time, size).sum(axis=0))
+
+    def grades(self, time: int) -> dict[SizeGrade, Amount]:
+        """Give how many there are of each grade, each cricket once; a grown one as adult."""
+        found = self._numbers[:, :, time].sum(axis=0)
+        return {grade: _amount(found[:, column]) for column, grade in enumerate((*GROWING, SizeGrade.ADULT))}
 
     def by_name(self, time: int, size: SizeGrade | None = None) -> dict[str, Amount]:
         """Give the same for each bin and tub."""
@@ -136,8 +141,8 @@ class Stock:
         checked("index of the time [1]", time, 0, self._numbers.shape[2] - 1)
         if size is None:
             return np.asarray(self._numbers[:, :, time].sum(axis=2), dtype=np.float64)
-        column = len(GROWING) if size in GROWN else GROWING.index(size)
-        return self._numbers[:, :, time, column]
+        columns = [len(GROWING) if grade in GROWN else GROWING.index(grade) for grade in sold_as(size)]
+        return np.asarray(self._numbers[:, :, time, columns].sum(axis=2), dtype=np.float64)
 
 
 def _amount(numbers: Floats) -> Amount:

@@ -110,17 +110,17 @@ def _gone(farm: Farm) -> Iterator[Eater]:
 
 def _grown(house: Bin, since: dt.datetime, share: float) -> tuple[tuple[tuple[dt.datetime, float], ...], float]:
     """Follow growth from a time on through the readings of the bin; give the path, and how it goes on after it."""
-    path, a_day = [(since, share)], _rate(BIN_C)
+    path, a_day = [(since, share)], share_a_day(BIN_C)
     for reading in house.readings.warm[-MOST_READINGS:]:
         if reading.at > path[-1][0]:
             last_at, last = path[-1]
             path.append((reading.at, last + a_day * ((reading.at - last_at) / _DAY)))
-        a_day = _rate(middle_of(reading)) if tells_warmth(reading) else a_day
+        a_day = share_a_day(middle_of(reading)) if tells_warmth(reading) else a_day
     return tuple(path), a_day
 
 
-def _rate(temp_c: float) -> float:
-    """Give the share of the development that nymphs go through in a day."""
+def share_a_day(temp_c: float) -> float:
+    """Give the share of the development that nymphs go through in a day at a temperature. [1/d]."""
     nymph = HOUSE_CRICKET.nymph
     base = nymph.base_temp_c.value
     least = 0.0 if nymph.least_rate is None else nymph.least_rate.value

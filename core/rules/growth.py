@@ -4,6 +4,7 @@ Not for how many there are. Not for the arithmetic: that is core.science.growth.
 """
 
 import datetime as dt
+import itertools
 import math
 from collections.abc import Iterator
 from functools import lru_cache
@@ -18,7 +19,7 @@ from core.rules.surroundings import Stretch, last_telling
 from core.rules.warmth import Span, history_of
 from core.science.calibration import Calibration
 from core.science.curve import DevelopmentCurve
-from core.science.development import Window, window_of
+from core.science.development import Window, spread_of, window_of
 from core.science.estimates import QUANTILE_95
 from core.science.grades import GROWN, starts_at
 from core.science.growth import Body, body_now
@@ -75,6 +76,19 @@ def course_of(farm: Farm, house: Bin) -> Course | None:
     return _course(_Rearing(house.name, hatched_at, house.readings.warm, taught_by_sizes(farm)))
 
 
+class Development(msgspec.Struct, frozen=True, kw_only=True):
+    """How crickets of one bin grow, day by day from their hatch, and how surely that is known."""
+
+    gains: tuple[float, ...]  # of each day [degree-days C]
+    constant: float  # that they need from hatch to wings, in the middle [degree-days C]
+    unknown: float  # standard deviation of the logarithm of that, besides how one cricket differs from another
+
+
+def development_of(farm: Farm, house: Bin, hatched_at: dt.datetime, days: int) -> Development:
+    """Give how crickets of a bin that hatched at a time grow for so many days: as it was warm, and goes on."""
+    return _development(_Rearing(house.name, hatched_at, house.readings.warm, taught_by_sizes(farm)), days)
+
+
 class _Rearing(msgspec.Struct, frozen=True):
     """All that the growth of a bin rests on; compared whole, which is quick as records stay the same."""
 
@@ -108,6 +122,21 @@ def _course(rearing: _Rearing) -> Course:
         sizes=tuple((size, at) for size, at in reached if at is not None),
         first_adults=curve.reached_at(rearing.hatched_at, early * constant),
         adults=curve.reached_at(rearing.hatched_at, constant),
+    )
+
+
+@lru_cache(maxsize=256)
+def _development(rearing: _Rearing, days: int) -> Development:
+    curve, held, since = _curve(rearing), rearing.held, rearing.hatched_at
+    sums = [curve.progress(since, since + dt.timedelta(days=day)) for day in range(days + 1)]
+    spread = held.stage.spread.value
+    likely = curve.reached_at(since, held.constant)
+    known = held.stage.constant_sd.value
+    if likely is not None:
+        total = spread_of(curve, since, likely, start_sd_days=HATCH_SD_DAYS)
+        known = math.sqrt(max(total**2 - spread**2, 0.0))
+    return Development(
+        gains=tuple(later - sooner for sooner, later in itertools.pairwise(sums)), constant=held.constant, unknown=known
     )
 
 

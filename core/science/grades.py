@@ -26,6 +26,37 @@ INCHES = MappingProxyType(
 # An inch is a name for the grown cricket, which is shorter: common practice, no source.
 GROWN = (SizeGrade.INCH, SizeGrade.ADULT)
 
+_SORTED_FROM = SizeGrade.THREE_EIGHTHS  # smaller crickets are not sorted finer than by a grade
+
+
+def sold_as(size: SizeGrade) -> tuple[SizeGrade, ...]:
+    """Give the grades whose crickets go for a size: give or take an eighth of an inch, from three eighths on.
+
+    A batch that is mostly half an inch long has shorter and longer ones in it, and nobody takes those out: common
+    practice, no source. Grown crickets go for grown ones alone.
+
+    Parameters
+    ----------
+    size : SizeGrade
+        That is asked for.
+
+    Returns
+    -------
+    tuple of SizeGrade
+        A cricket is of a grade from that length on up to the next. An inch and adult are one.
+
+    Examples
+    --------
+    >>> [grade.value for grade in sold_as(SizeGrade.HALF)]
+    ['3/8in', '1/2in']
+    >>> [grade.value for grade in sold_as(SizeGrade.QUARTER)]
+    ['1/4in']
+    """
+    grades = tuple(INCHES)
+    if size not in grades[grades.index(_SORTED_FROM) :]:
+        return (size,)
+    return grades[grades.index(size) - 1], size
+
 
 def length_mm(share: float, instars: Sequence[Instar]) -> float:
     """Give the body length of a cricket that has gone through a share of its development.

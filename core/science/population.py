@@ -5,6 +5,7 @@ sold or eaten.
 """
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 import msgspec
 import numpy as np
@@ -26,7 +27,7 @@ PARTS_OF_A_GRADE = 3  # a grade is cut so that survival hardly changes within on
 MOST_DAYS = 3650
 TAIL_DAYS = 7  # what hatches after the last day does so in warmth like these
 _NEXT_TO_NONE = 1e-9
-_GROWING = tuple(grade for grade in SizeGrade if grade not in GROWN)
+GROWING = tuple(grade for grade in SizeGrade if grade not in GROWN)
 
 
 class Cohort(msgspec.Struct, frozen=True, kw_only=True):
@@ -165,18 +166,43 @@ def project(cohorts: Sequence[Cohort], kind: Species) -> Projection:
     """
     checked("number of cohorts [1]", len(cohorts), 1)
     days = len(cohorts[0].egg_degree_days)
-    deviates = normals(UNKNOWNS * len(cohorts), SCENARIOS).reshape(len(cohorts), UNKNOWNS, SCENARIOS)
-    counts = np.zeros((SCENARIOS, days + 1, 1 + len(_GROWING) + 1))
-    for cohort, unknowns in zip(cohorts, deviates, strict=True):
+    counts = np.zeros((SCENARIOS, days + 1, 1 + len(GROWING) + 1))
+    for number, cohort in enumerate(cohorts):
         if len(cohort.egg_degree_days) != days:
             raise OutOfRangeError("days of warmth [d]", len(cohort.egg_degree_days), f"{days}, as of the first cohort")
-        counts += _counts(cohort, kind, unknowns)
+        counts += counts_of(cohort, kind, number)
     eggs, *growing, adults = (_band(counts[:, :, column]) for column in range(counts.shape[2]))
     return Projection(
         eggs=eggs,
-        sizes={**dict(zip(_GROWING, growing, strict=True)), **dict.fromkeys(GROWN, adults)},
+        sizes={**dict(zip(GROWING, growing, strict=True)), **dict.fromkeys(GROWN, adults)},
         alive=_band(counts[:, :, 1:].sum(axis=2)),
     )
+
+
+def counts_of(cohort: Cohort, kind: Species, number: int) -> Floats:
+    """Give what becomes of one cohort in each scenario.
+
+    Parameters
+    ----------
+    cohort : Cohort
+        See `project`, also for what is unknown of it.
+    kind : Species
+        Of the crickets.
+    number : int
+        Of the cohort among those that are added up, 0 or more: others have other unknowns.
+
+    Returns
+    -------
+    ndarray, shape (SCENARIOS, days + 1, 2 + len(GROWING))
+        Eggs, growing crickets of each grade, adults.
+    """
+    return _counts(cohort, kind, unknowns_of(number))
+
+
+@lru_cache(maxsize=128)  # of 17 kB; the farms have no more batches than that
+def unknowns_of(number: int) -> Floats:
+    """Give the unknowns of one cohort of several, standard normal, shape (UNKNOWNS, SCENARIOS); never change them."""
+    return normals(UNKNOWNS * (number + 1), SCENARIOS)[-UNKNOWNS:]
 
 
 def _band(counts: Floats) -> Band:
@@ -212,7 +238,7 @@ def _counts(cohort: Cohort, kind: Species, deviates: Floats) -> Floats:
 
 def _bounds(kind: Species) -> tuple[Floats, list[int]]:
     """Give the shares of development that cut the grades into parts, and the first part of each grade."""
-    starts = [starts_at(grade, kind.instars) for grade in _GROWING]
+    starts = [starts_at(grade, kind.instars) for grade in GROWING]
     cuts = [
         np.linspace(start, end, PARTS_OF_A_GRADE, endpoint=False)
         for start, end in zip(starts, [*starts[1:], 1.0], strict=True)

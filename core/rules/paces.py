@@ -26,7 +26,6 @@ from core.science.stage import Floats
 from core.units import SizeGrade
 
 RELIED_ON = 0.25  # quantile: three batches of four give as much, or more; our choice
-MIDDLE = 0.5
 LONGEST = 300  # days from the lay that are looked at
 OLD_ADULTS = 40.0  # days that grown crickets are worth waiting for
 _DAY = dt.timedelta(days=1)
@@ -102,17 +101,6 @@ def _shares(egg_days: float, adult_days: float, growth_sd: float, lay_days: floa
     laid = lognormal(1.0, _EGGS_SD)
     cohort = steady(laid, HOUSE_CRICKET, egg_days=egg_days, adult_days=adult_days, days=days, day=lay_days / 2)
     return _told(assured(cohort, _known_as(growth_sd), RELIED_ON))
-
-
-def hatched_at_age(count: int, counted_day: int, pace_days: float, sd: float, days: int, quantile: float) -> Numbers:
-    """Give what can be relied on of crickets that were counted so many days after their hatch, by days since it."""
-    return _grown(count, counted_day, round(pace_days, 1), round(sd, 3), days, quantile)
-
-
-@lru_cache(maxsize=256)
-def _grown(count: int, counted_day: int, pace_days: float, sd: float, days: int, quantile: float) -> Numbers:
-    cohort = steady(lognormal(float(count), 0.0), HOUSE_CRICKET, egg_days=0.0, adult_days=pace_days, days=days)
-    return _told(assured(cohort, _known_as(sd), quantile, counted_on=min(counted_day, days)))
 
 
 def _told(found: Mapping[SizeGrade, Floats]) -> Numbers:

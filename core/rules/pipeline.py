@@ -10,7 +10,6 @@ from itertools import chain
 
 import msgspec
 
-from core.farm.cohorts import Cohort
 from core.farm.farm import Bin, Farm, Tub
 from core.journal.kinds import Holds
 from core.rules import hours
@@ -18,19 +17,20 @@ from core.rules.breeders import laying_span, to_keep_back
 from core.rules.eggs import CONTAINER_CM2, LAY_BIN_C, clutch_of
 from core.rules.evidence import HOUSE_CRICKET
 from core.rules.forecasts import forecasts
-from core.rules.growth import course_of, growth_sd, taught_by_sizes
-from core.rules.paces import MIDDLE, RELIED_ON, Numbers, Pace, hatched_at_age, pace_of, shares_of
+from core.rules.paces import RELIED_ON, Numbers, Pace, pace_of, shares_of
 from core.rules.space import ROOM
+from core.rules.supply import Supply, supply_on
 from core.rules.surroundings import last_telling, middle_of
 from core.science import production
 from core.science.development import HatchWindow
-from core.science.grades import GROWN
 from core.science.laying import Tray, eggs_to_expect, females_among
 from core.science.nymph_figures import SURVIVAL_TO_14_DAYS
 from core.science.production import Breeding, Demand, LayingBin, Works
 from core.units import SizeGrade
 
+STAYING_DAYS = 3  # after half of its pinheads are there a tub is empty: see incubation
 ADULTS = 200  # guess: grown crickets of a bin that nobody has counted
+LEAST_PART = 0.02  # of what is wanted; a bin that has less of it is not emptied for that: our choice
 LATEST_TRAY = dt.time(12)  # a tray that is planned after it goes in tomorrow; our choice
 _DAY = dt.timedelta(days=1)
 _ADULT = HOUSE_CRICKET.adult
@@ -72,13 +72,14 @@ def pipeline_of(farm: Farm, wanted: Sequence[Wanted], now: dt.datetime, days: in
     lay_days = farm.settings.lay_hours / 24
     shares = shares_of(pace, lay_days)
     houses = [_House(farm, house, now, days) for house in farm.bins.values() if not _is_empty(house)]
+    there = _supply(farm, wanted, houses, today)
     demands = tuple(Demand(day=(w.due - today).days, grade=_GRADES.index(w.size), count=float(w.count)) for w in wanted)
-    hatch_age = max(round(lay_days / 2 + pace.egg_days), 1)
+    hatch_age = max(round(lay_days / 2 + pace.egg_days) + STAYING_DAYS, 1)
     works = Works(
         days=days,
         demands=demands,
         shares=tuple(shares[grade] for grade in _GRADES),
-        bins=tuple(house.laying_bin(wanted) for house in houses),
+        bins=tuple(house.laying_bin(wanted, there) for house in houses),
         tubs=tuple(_tubs(farm, now, hatch_age, houses)),
         hatch_age=hatch_age,
         eggs_a_bin=eggs_a_bin(),
@@ -91,12 +92,21 @@ def pipeline_of(farm: Farm, wanted: Sequence[Wanted], now: dt.datetime, days: in
         today=today,
         works=works,
         bins=tuple(house.house.name for house in houses),
-        adults=tuple(house.adults_on(max(house.span[0], 0)) if house.span else 0.0 for house in houses),
+        adults=tuple(house.adults_on(house.lays_from) if house.span else 0.0 for house in houses),
         laying=tuple(sorted((today + s[0] * _DAY, today + s[1] * _DAY) for s in spans if s is not None)),
-        uncounted=tuple(house.house.name for house in houses if house.lays and house.is_uncounted),
+        uncounted=tuple(house.house.name for house in houses if house.lays and house.adults_at is None),
         pace=pace,
         shares=shares,
     )
+
+
+def _supply(farm: Farm, wanted: Sequence[Wanted], houses: "Sequence[_House]", today: dt.date) -> Supply | None:
+    """Look up what is in the bins, on each day that is asked about, and count those that will lay."""
+    days = {one.due for one in wanted} | {today + house.lays_from * _DAY for house in houses if house.lays}
+    found = supply_on(farm, forecasts(farm), sorted(days)) if days else None
+    for house in houses:
+        house.count(found)
+    return found
 
 
 def eggs_a_bin() -> float:
@@ -134,7 +144,7 @@ def _tubs(farm: Farm, now: dt.datetime, hatch_age: int, houses: "Sequence[_House
     for tub in farm.incubating():
         clutch, hatch_at = clutch_of(farm, tub), _hatch_at(tub, known[tub.name].window if tub.name in known else None)
         if clutch is not None and hatch_at is not None and tub.name not in stocked:
-            yield production.Tub(day=_days(farm, now, hatch_at) - hatch_age, eggs=clutch.eggs.likely)
+            yield production.Tub(day=_days(farm, now, hatch_at) + STAYING_DAYS - hatch_age, eggs=clutch.eggs.likely)
     for house in houses:
         if house.house.tray is not None:
             put_in = _days(farm, now, house.house.tray.put_in_at)
@@ -156,41 +166,49 @@ class _House:
 
     def __init__(self, farm: Farm, house: Bin, now: dt.datetime, days: int) -> None:
         self.farm, self.house, self.now, self.days = farm, house, now, days
+        self.today = hours.local(farm, now).date()
         span = laying_span(farm, house, now)
         is_held = house.held_since is not None
         self.span = None if span is None or is_held else (_days(farm, now, span[0]), _days(farm, now, span[1]))
         self.lays = self.span is not None and self.span[1] >= 0
-        self._grown = () if is_held else tuple(self._cohorts())
-        self._told = None if is_held else house.count
-        self.is_uncounted = self._told is None
+        self.adults_at: tuple[int, float] | None = None  # a day, and the grown crickets likely on it; None: uncounted
+
+    @property
+    def lays_from(self) -> int:
+        """The first day from today on on which it lays."""
+        return 0 if self.span is None else max(self.span[0], 0)
+
+    def count(self, known: Supply | None) -> None:
+        """Count those that will lay; where nobody counted them, a usual number is taken."""
+        if known is not None and self.lays and self.house.name not in known.uncounted:
+            there = dict(known.sources(self.today + self.lays_from * _DAY, SizeGrade.ADULT))
+            self.adults_at = self.lays_from, float(there[self.house.name].likely if self.house.name in there else 0)
 
     def adults_on(self, day: int) -> float:
-        """Give the grown crickets there are likely to be on a day."""
-        if self._told is None:
+        """Give the grown crickets there are likely to be on a day on which they lay."""
+        if self.adults_at is None:
             return ADULTS
-        if self.house.holds is Holds.ADULTS:
-            return self._told * math.exp2(-(day + self._since_told()) / _ADULT.half_life_days.value)
-        return sum(_at(middle[SizeGrade.ADULT], day + age) for _, middle, age in self._grown)
+        since, many = self.adults_at
+        return many * math.exp2(-(day - since) / _ADULT.half_life_days.value)
 
     def eggs_on(self, day: int) -> float:
         """Give the eggs of a tray that goes in on a day."""
         read = last_telling(self.house.readings)
         return eggs_of_tray(self.farm, self.adults_on(day), LAY_BIN_C if read is None else middle_of(read))
 
-    def laying_bin(self, wanted: Sequence[Wanted]) -> LayingBin:
+    def laying_bin(self, wanted: Sequence[Wanted], known: Supply | None) -> LayingBin:
         """Give the bin in numbers."""
-        today = hours.local(self.farm, self.now)
-        stock = tuple(self._stock(one.size, (one.due - today.date()).days, one.count) for one in wanted)
-        served = [(one.due - today.date()).days for one, there in zip(wanted, stock, strict=True) if there]
+        stock = tuple(self._stock(one, known) for one in wanted)
+        served = [(one.due - self.today).days for one, there in zip(wanted, stock, strict=True) if there]
         first, last = (self.days, self.days) if self.span is None else self.span
-        free_from = max(served, default=self.days) + 1
-        begins = max(first, int(today.time() >= LATEST_TRAY), self._tray_out())
+        is_late = hours.local(self.farm, self.now).time() >= LATEST_TRAY
+        begins = max(first, int(is_late), self._tray_out())
         lays = range(begins, min(last, self.days - 1) + 1) if self.lays else range(0)
         return LayingBin(
             eggs=tuple(self.eggs_on(day) if day in lays else 0.0 for day in range(self.days)),
             stock=stock,
             kept_until=max(last, 0),
-            free_from=free_from,
+            free_from=max(served, default=self.days) + 1,
         )
 
     def _tray_out(self) -> int:
@@ -200,41 +218,10 @@ class _House:
             return 0
         return max(_days(self.farm, self.now, tray.put_in_at + dt.timedelta(hours=self.farm.settings.lay_hours)), 0)
 
-    def _stock(self, size: SizeGrade, day: int, count: int) -> float:
-        """Give the crickets that it can be relied on to have of a size on a day; 0 where they are next to none."""
-        if self.house.holds is Holds.ADULTS and self._told is not None:
-            there = self.adults_on(day) if size in GROWN else 0.0
-        else:
-            there = sum(_at(reliable[size], day + age) for reliable, _, age in self._grown)
-        return there if there >= max(1.0, 0.02 * count) else 0.0
-
-    def _cohorts(self) -> Iterator[tuple[Numbers, Numbers, int]]:
-        """Give what is reliable and what is likely of each batch by its age, and its age today."""
-        course = course_of(self.farm, self.house)
-        oldest = self.house.hatched_at
-        if course is None or course.adults is None or oldest is None or self.house.holds is Holds.ADULTS:
-            return
-        pace_days = max((course.adults - oldest) / _DAY, 1.0)
-        sd = growth_sd(taught_by_sizes(self.farm), pace_days)
-        for cohort in self.house.cohorts:
-            if cohort.hatched_at is None or not cohort.count:
-                continue
-            age = max(_days(self.farm, cohort.hatched_at, self.now), 0)
-            counted = max(_days(self.farm, cohort.hatched_at, _counted_at(cohort, cohort.hatched_at)), 0)
-            reliable, middle = (
-                hatched_at_age(cohort.count, counted, pace_days, sd, age + self.days, quantile)
-                for quantile in (RELIED_ON, MIDDLE)
-            )
-            yield reliable, middle, age
-
-    def _since_told(self) -> int:
-        told = [at for cohort in self.house.cohorts for at, _ in cohort.told]
-        return max(_days(self.farm, max(told), self.now), 0) if told else 0
-
-
-def _counted_at(cohort: Cohort, otherwise: dt.datetime) -> dt.datetime:
-    return max((at for at, _ in cohort.told), default=otherwise)
-
-
-def _at(numbers: Sequence[float], age: int) -> float:
-    return numbers[age] if 0 <= age < len(numbers) else 0.0
+    def _stock(self, one: Wanted, known: Supply | None) -> float:
+        """Give the crickets that it can be relied on to have for a demand; 0 where they are next to none."""
+        if known is None:
+            return 0.0
+        found = known.stock.reliable(known.days.index(one.due), one.size, RELIED_ON)
+        there = found.get(self.house.name, 0.0)
+        return there if there >= max(1.0, LEAST_PART * one.count) else 0.0

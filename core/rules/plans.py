@@ -22,7 +22,6 @@ from core.units import SizeGrade
 
 SEASON_DAYS = 182  # that orders are planned for: a season of 26 weeks
 GOAL_TIMES = 8  # of what is wanted every so often, after the first that a tray of tomorrow can give; our choice
-STAYING_DAYS = 3  # that a tub goes on hatching: see incubation
 _DAY = dt.timedelta(days=1)
 _FEMALES = 0.5
 
@@ -186,7 +185,7 @@ def _most_tubs(known: Pipeline, found: Production) -> int:
     works = known.works
     pulled = [tray.day + works.lay_days for tray in found.trays]
     pulled += [tub.day + works.lay_days for tub in works.tubs]
-    stays = works.hatch_age - works.lay_days + STAYING_DAYS
+    stays = works.hatch_age - works.lay_days
     return max((sum(0 <= at - day < stays for day in pulled) for at in range(works.days)), default=0)
 
 
@@ -213,7 +212,7 @@ def needs_of(farm: Farm, known: Pipeline, goal: Goal) -> Needs | None:
         eggs=eggs,
         trays=trays,
         females_a_tray=round(_FEMALES * adults),
-        tubs=max(math.ceil(trays * (works.hatch_age + STAYING_DAYS) / period), trays),
+        tubs=max(math.ceil(trays * works.hatch_age / period), trays),
         bins=max(math.ceil(eggs / eggs_a_bin() * stays / period), math.ceil(eggs / eggs_a_bin())) if stays else 0,
         days=age,
     )

@@ -114,6 +114,16 @@ class Stock:
             for name in dict.fromkeys(self.names)
         }
 
+    def reliable(self, time: int, size: SizeGrade, quantile: float) -> dict[str, float]:
+        """Give how many each bin and tub has of a size at a time, at a quantile of the scenarios, 0 to 1."""
+        found = self._of(time, size)
+        return {
+            name: float(
+                np.quantile(found[[i for i, other in enumerate(self.names) if other == name]].sum(axis=0), quantile)
+            )
+            for name in dict.fromkeys(self.names)
+        }
+
     def chance(self, time: int, size: SizeGrade, count: int) -> float:
         """Give the chance that there are so many of a size at a time, 0 to 1."""
         return float(np.mean(self._of(time, size).sum(axis=0) >= count))

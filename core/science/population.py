@@ -12,7 +12,7 @@ import numpy as np
 
 from core.science import survival
 from core.science.estimates import Estimate
-from core.science.grades import GROWN, starts_at
+from core.science.grades import GROWN, sold_as, starts_at
 from core.science.hatch_success import HatchSuccess, prior
 from core.science.nymph_figures import SURVIVAL_TO_14_DAYS, SURVIVAL_TO_ADULT
 from core.science.ranges import OutOfRangeError, checked
@@ -290,10 +290,8 @@ def _adults(reached: Floats, half_lives: Floats) -> Floats:
     return np.asarray(np.cumsum(new / fading, axis=1) * fading * np.exp2(-0.5 / half_lives), dtype=np.float64)
 
 
-def assured(
-    cohort: Cohort, kind: Species, quantile: float, *, counted_on: int | None = None
-) -> Mapping[SizeGrade, Floats]:
-    """Give how many crickets of one cohort are in each size with a chance to be chosen: what can be relied on.
+def assured(cohort: Cohort, kind: Species, quantile: float) -> Mapping[SizeGrade, Floats]:
+    """Give how many crickets of one cohort go for each size, at a quantile: what can be relied on.
 
     Parameters
     ----------
@@ -302,24 +300,21 @@ def assured(
     kind : Species
         Of it.
     quantile : float
-        Of the scenarios, 0.01 to 0.99: 0.25 gives what three of four reach. [1]
-    counted_on : int, optional
-        The day after the beginning of the arrays on which `start` crickets were alive, as they were counted then; left
-        out, `start` is what the cohort begins with. [d]
+        Of the scenarios, 0.01 to 0.99: at 0.25 three of four have as many, or more. [1]
 
     Returns
     -------
     mapping of SizeGrade to ndarray, shape (days + 1,)
-        Crickets alive from each grade to the next, day by day; an inch and adult are the same crickets. [1]
+        Crickets alive that are sold as each size (`grades.sold_as`), day by day. [1]
 
     Raises
     ------
     OutOfRangeError
-        If the quantile or the day is out of its range.
+        If the quantile is out of its range.
 
     Notes
     -----
-    The quantile of each day and grade by itself, over the scenarios of `project`: they are not all of one scenario.
+    The quantile of each day and size by itself, over the scenarios of `project`: they are not all of one scenario.
 
     Examples
     --------
@@ -329,13 +324,12 @@ def assured(
     ...     start=lognormal(1000.0, 0.45), egg_degree_days=np.full(70, 16.0), nymph_degree_days=np.full(70, 11.0)
     ... )
     >>> [round(float(assured(warm, species("house"), share)[SizeGrade.HALF].max())) for share in (0.25, 0.5)]
-    [102, 186]
+    [245, 369]
     """
     checked("quantile [1]", quantile, 0.01, 0.99)
-    counts = _counts(cohort, kind, normals(UNKNOWNS, SCENARIOS).reshape(UNKNOWNS, SCENARIOS))[:, :, 1:]
-    if counted_on is not None:
-        checked("day of the count [d]", counted_on, 0, counts.shape[1] - 1)
-        alive = counts[:, counted_on, :].sum(axis=1)
-        counts = counts * (cohort.start.likely / np.maximum(alive, _NEXT_TO_NONE))[:, None, None]
-    *growing, adults = np.quantile(counts, quantile, axis=0).T
-    return {**dict(zip(_GROWING, growing, strict=True)), **dict.fromkeys(GROWN, adults)}
+    counts = counts_of(cohort, kind, 0)[:, :, 1:]
+    found = {}
+    for size in SizeGrade:
+        columns = [len(GROWING) if grade in GROWN else GROWING.index(grade) for grade in sold_as(size)]
+        found[size] = np.quantile(counts[:, :, columns].sum(axis=2), quantile, axis=0)
+    return found

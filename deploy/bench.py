@@ -25,6 +25,7 @@ import bench_growth
 import bench_load
 import bench_many
 import bench_memory
+import bench_plan
 import bench_science
 from bench_journals import MESSAGES, MESSAGES_ES, NOW, journal, large_farm
 from bench_table import tell
@@ -59,6 +60,7 @@ def main() -> None:
         "many": bench_many.main,
         "growth": bench_growth.main,
         "memory": bench_memory.main,
+        "plan": bench_plan.main,
     }
     wanted = sys.argv[1:] or list(parts)
     if not set(wanted) <= set(parts):

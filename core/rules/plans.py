@@ -81,13 +81,13 @@ def plan_for(farm: Farm, goal: Goal | None, now: dt.datetime) -> Plan | None:
     empty = pipeline_of(farm, (), now, 1)
     if empty is None:
         return None
-    wanted = _promised(farm, today) if goal is None else tuple(_dues(goal, today, _days_to(empty, goal.size)))
+    wanted = promised(farm, today) if goal is None else tuple(_dues(goal, today, _days_to(empty, goal.size)))
     days = max([(one.due - today).days for one in wanted], default=0) + 1
     known = pipeline_of(farm, wanted, now, days)
     return None if known is None else _told(farm, known, goal, wanted, planned(known.works))
 
 
-def _promised(farm: Farm, today: dt.date) -> tuple[Wanted, ...]:
+def promised(farm: Farm, today: dt.date) -> tuple[Wanted, ...]:
     """Give what is ordered, each time of what is ordered every so often."""
     found = []
     for order in farm.orders:

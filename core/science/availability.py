@@ -117,12 +117,8 @@ class Stock:
     def reliable(self, time: int, size: SizeGrade, quantile: float) -> dict[str, float]:
         """Give how many each bin and tub has of a size at a time, at a quantile of the scenarios, 0 to 1."""
         found = self._of(time, size)
-        return {
-            name: float(
-                np.quantile(found[[i for i, other in enumerate(self.names) if other == name]].sum(axis=0), quantile)
-            )
-            for name in dict.fromkeys(self.names)
-        }
+        rows = {name: [i for i, other in enumerate(self.names) if other == name] for name in self.names}
+        return {name: float(np.quantile(found[those].sum(axis=0), quantile)) for name, those in rows.items()}
 
     def chance(self, time: int, size: SizeGrade, count: int) -> float:
         """Give the chance that there are so many of a size at a time, 0 to 1."""

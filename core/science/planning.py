@@ -146,7 +146,6 @@ class _Model:
         laid[column] = 1.0
         add.row({column: 1.0, tray: -eggs}, upper=0.0)
         add.row({column: 1.0, **{self.given[number, d]: eggs for d in gives}}, upper=eggs)
-        add.row({column: 1.0, self.kept[number]: -eggs}, upper=0.0)
 
     def _one_at_a_time(self, trays: dict[int, int], bins: dict[int, float]) -> None:
         """Let no more trays be in than bins; `bins` are columns that make bins, none: one bin."""
@@ -167,10 +166,10 @@ class _Model:
                 self.breeders[day] = column = self.programme.column(len(works.bins) + max(works.empty), is_whole=True)
                 trays = {}
                 for at in range(max(day + breeding.first_age, 0), min(day + breeding.last_age, last) + 1):
-                    if self._useful(at):
+                    if at % TOGETHER == 0 and self._useful(at):  # that far ahead three days are as good as one
                         self.bred[day, at] = trays[at] = self.programme.column(is_whole=True)
                         self.laid.setdefault(at, {})[trays[at]] = breeding.eggs_a_tray / works.eggs_a_bin
-                self._one_at_a_time(trays, {column: -1.0})
+                self._one_at_a_time(trays, {column: -float(max(TOGETHER // works.lay_days, 1))})
             day = min((d for d in self.laid if d >= day + BREEDING_EVERY), default=ends + 1)
 
     def _rear(self) -> None:

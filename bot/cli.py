@@ -6,13 +6,14 @@ Parts are joined in bootstrap, and imported where a command needs them: `ovipost
 import argparse
 import contextlib
 import datetime as dt
-import io
 import json
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TextIO
+
+from bot.channels import own_output
 
 if TYPE_CHECKING:
     from bot.settings import Settings
@@ -37,9 +38,7 @@ class _Parser(argparse.ArgumentParser):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command and give the exit code."""
-    for stream in (sys.stdin, sys.stdout):
-        if isinstance(stream, io.TextIOWrapper):  # what people write gets through whatever the machine's code page is
-            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
+    own_output.prepare(is_own_process=arguments is None)
     given = _parser().parse_args(arguments)
     run: Run = given.run
     try:

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 
 from bot.replies.voice import Voice
 from bot.replies.wishes import every_so
-from core.rules import hours
 from core.rules.growth import BIN_C
 from core.rules.pipeline import ADULTS
 from core.rules.plans import Goal, Met, Needs, Plan
@@ -98,14 +97,12 @@ def _order(voice: Voice, met: Met) -> str:
 def _why(voice: Voice, plan: Plan, hindrance: Hindrance, short: Sequence[Met]) -> str:
     days = voice.say("plan.days", n=len(short), first=voice.day(short[0].wanted.due))
     fields = {"days": days}
-    if hindrance is Hindrance.TOO_SOON and plan.first_on is None:
-        return voice.say("plan.why_no_laying", **fields)
+    if hindrance in {Hindrance.TOO_SOON, Hindrance.NO_LAYING} and plan.first_on is None:
+        return voice.say("plan.why_none_lays", **fields)
     if hindrance is Hindrance.TOO_SOON and plan.first_on is not None:
         return voice.say("plan.why_too_soon", day=voice.day(plan.first_on), **fields)
-    if hindrance is Hindrance.NO_LAYING:
-        later = [first for first, _ in plan.laying if first > hours.local(voice.farm, voice.now).date()]
-        if later:
-            return voice.say("plan.why_not_yet", day=voice.day(later[0]), **fields)
+    if hindrance is Hindrance.NO_LAYING and plan.bred_from is not None:
+        return voice.say("plan.why_no_laying", day=voice.day(plan.bred_from), **fields)
     part = max(met.count for met in short)
     why = voice.say(f"plan.why_{hindrance}", **fields)
     return f"{why} {voice.say('plan.part', part=voice.number(part))}" if part else why
@@ -139,6 +136,8 @@ def _assumed(voice: Voice, plan: Plan) -> Iterator[str]:
     if plan.trays:
         yield voice.say("plan.cautious")
     if plan.uncounted:
-        yield voice.say("plan.uncounted", bins=voice.bins(plan.uncounted), many=voice.number(ADULTS))
+        yield voice.say(
+            "plan.uncounted", n=len(plan.uncounted), bins=voice.bins(plan.uncounted), many=voice.number(ADULTS)
+        )
     if plan.is_assumed:
         yield voice.say("plan.warmth", temp=voice.temp(BIN_C))

@@ -68,6 +68,7 @@ class Plan(msgspec.Struct, frozen=True, kw_only=True):
     females: int  # most that lay into trays on one day
     first_on: dt.date | None  # the first day on which a tray that can still go in gives the size; None: none lays
     laying: tuple[tuple[dt.date, dt.date], ...]  # when bins lay, soonest first
+    bred_from: dt.date | None  # the first day on which crickets of a tray that can still go in lay; None: none can
     uncounted: tuple[str, ...]  # bins whose crickets were guessed at
     is_assumed: bool  # the warmth of the bins is a guess
 
@@ -149,10 +150,20 @@ def _days_to(known: Pipeline, size: SizeGrade) -> int:
 def _first_on(known: Pipeline, size: SizeGrade) -> dt.date | None:
     """Give the first day on which a tray that can still go in is of use for a size."""
     useful = [age for age, share in enumerate(known.shares[size]) if share >= 0.5 * max(known.shares[size]) > 0]
+    first = _first_tray(known)
+    return known.today + (first + useful[0]) * _DAY if first is not None and useful else None
+
+
+def _first_tray(known: Pipeline) -> int | None:
+    """Give the days from today to the first tray that can still go in; None: no bin lays, or will."""
     lays = [day for house in known.works.bins for day, eggs in enumerate(house.eggs) if eggs > 0]
     begins = [(begin - known.today).days for begin, _ in known.laying]
-    first = min([*lays, *(day for day in begins if day >= 0)], default=None)
-    return known.today + (first + useful[0]) * _DAY if first is not None and useful else None
+    return min([*lays, *(day for day in begins if day >= 0)], default=None)
+
+
+def _bred_from(known: Pipeline) -> dt.date | None:
+    first, breeding = _first_tray(known), known.works.breeding
+    return None if first is None or breeding is None else known.today + (first + breeding.first_age) * _DAY
 
 
 def _told(farm: Farm, known: Pipeline, goal: Goal | None, wanted: Sequence[Wanted], found: Production) -> Plan:
@@ -176,6 +187,7 @@ def _told(farm: Farm, known: Pipeline, goal: Goal | None, wanted: Sequence[Wante
         females=_most_females(known, found),
         first_on=None if smallest is None else _first_on(known, smallest),
         laying=known.laying,
+        bred_from=_bred_from(known),
         uncounted=known.uncounted,
         is_assumed=known.pace.is_assumed,
     )  # fmt: skip

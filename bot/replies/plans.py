@@ -54,7 +54,11 @@ def _needs(voice: Voice, needs: Needs) -> Iterator[str]:
     yield voice.say(
         "plan.each_time", trays=_counted(voice, "trays", needs.trays), many=voice.rounded(needs.females_a_tray)
     )
-    yield voice.say("plan.at_once", tubs=_counted(voice, "tubs", needs.tubs), bins=_counted(voice, "bins", needs.bins))
+    yield voice.say(
+        "plan.at_once" if needs.bins else "plan.at_once_tubs",
+        tubs=_counted(voice, "tubs", needs.tubs),
+        bins=_counted(voice, "bins", needs.bins),
+    )
     yield voice.say("plan.egg_to_size", n=needs.days)
 
 

@@ -31,6 +31,7 @@ from core.units import SizeGrade
 STAYING_DAYS = 3  # after half of its pinheads are there a tub is empty: see incubation
 ADULTS = 200  # guess: grown crickets of a bin that nobody has counted
 LEAST_PART = 0.02  # of what is wanted; a bin that has less of it is not emptied for that: our choice
+JUST_IN = dt.timedelta(minutes=1)  # what was put in at this moment grows as well
 LATEST_TRAY = dt.time(12)  # a tray that is planned after it goes in tomorrow; our choice
 _DAY = dt.timedelta(days=1)
 _ADULT = HOUSE_CRICKET.adult
@@ -167,7 +168,7 @@ class _House:
     def __init__(self, farm: Farm, house: Bin, now: dt.datetime, days: int) -> None:
         self.farm, self.house, self.now, self.days = farm, house, now, days
         self.today = hours.local(farm, now).date()
-        span = laying_span(farm, house, now)
+        span = laying_span(farm, house, now + JUST_IN)
         is_held = house.held_since is not None
         self.span = None if span is None or is_held else (_days(farm, now, span[0]), _days(farm, now, span[1]))
         self.lays = self.span is not None and self.span[1] >= 0
@@ -216,7 +217,8 @@ class _House:
         tray = self.house.tray
         if tray is None:
             return 0
-        return max(_days(self.farm, self.now, tray.put_in_at + dt.timedelta(hours=self.farm.settings.lay_hours)), 0)
+        out = hours.local(self.farm, tray.put_in_at + dt.timedelta(hours=self.farm.settings.lay_hours))
+        return max((out.date() - self.today).days + (out.time() >= LATEST_TRAY), 0)
 
     def _stock(self, one: Wanted, known: Supply | None) -> float:
         """Give the crickets that it can be relied on to have for a demand; 0 where they are next to none."""

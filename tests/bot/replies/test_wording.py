@@ -90,7 +90,7 @@ def test_every_key_that_is_said_has_its_sentence():
         ("heat.", Cheaper),
         ("refused.bad_setting_", [s for s in Setting if s is not Setting.NAME]),
         ("refused.", [f for f in Fault if f is not Fault.BAD_SETTING]),
-        ("push.tray_in_", "012"),
+        ("push.tray_in_", "0123"),
         ("push.pull_tray_", "012"),
     ],
     ids=str,

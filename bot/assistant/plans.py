@@ -41,7 +41,7 @@ def _goal(turn: Turn, slots: dict[str, Any]) -> Goal | None:
     if count <= 0:
         say("plan.bad_count", number=turn.voice.number(count))
     elif count > MOST:
-        say("plan.too_many", number=turn.voice.number(count), most=turn.voice.number(MOST))
+        say("plan.beyond", number=turn.voice.number(count), most=turn.voice.number(MOST))
     elif size is None:
         say("plan.no_size")
     else:

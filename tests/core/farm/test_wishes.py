@@ -86,6 +86,38 @@ def test_orders_and_reminders_are_kept():
     assert [(r.text, r.when, r.by) for r in farm.reminders] == [("order feed", after(days=1), "Ines")]
 
 
+class TestPlans:
+    PLAN = wants.Plan(
+        bins=("B2", "B1", "B2"),
+        days=(dt.date(2026, 6, 3), dt.date(2026, 6, 1), dt.date(2026, 6, 2)),
+        count=500,
+        size=SizeGrade.HALF,
+        every="week",
+    )
+
+    def test_its_days_are_kept_by_bin_in_order(self):
+        plan = folded(self.PLAN).plan
+
+        assert plan.days == {"B2": (dt.date(2026, 6, 2), dt.date(2026, 6, 3)), "B1": (dt.date(2026, 6, 1),)}
+        assert (plan.count, plan.size, plan.every) == (500, SizeGrade.HALF, "week")
+
+    def test_a_new_plan_takes_the_place_of_the_old(self):
+        plan = folded(self.PLAN, wants.Plan(bins=("B1",), days=(dt.date(2026, 7, 1),))).plan
+
+        assert plan.days == {"B1": (dt.date(2026, 7, 1),)}
+        assert plan.count is None
+
+    def test_a_bin_is_meant_by_whatever_it_is_called(self):
+        plan = folded(wants.Rename(old="B1", new="nursery"), wants.Plan(bins=("nursery",), days=(NOON.date(),))).plan
+
+        assert plan.days == {"B1": (NOON.date(),)}
+
+    def test_taken_back_the_old_one_holds_again(self):
+        farm = folded(self.PLAN, wants.Plan(), wants.Undo(of=(2,)))
+
+        assert set(farm.plan.days) == {"B1", "B2"}
+
+
 def test_cautions_are_remembered():
     assert folded(notices.Cautioned(topic="lamp")).cautioned == {"lamp"}
 

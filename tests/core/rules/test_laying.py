@@ -4,7 +4,8 @@ import datetime as dt
 
 import pytest
 
-from core.journal.kinds import Chore
+from core.farm.farm import TrayPlan
+from core.journal.kinds import Chore, Holds
 from core.rules import laying
 from tests.builders import DENVER, LORD_HOWE, a_bin, a_farm, after, at, settings
 
@@ -133,3 +134,57 @@ class TestPullingATray:
         (first, *_) = laying.pull_steps(a_farm(), a_bin("B4", tray_in_at=at("05-04 08:00")))
 
         assert (first.chore, first.bin, first.tubs) == (Chore.PULL_TRAY, "B4", ())
+
+
+class TestThePlan:
+    DAYS = (dt.date(2026, 5, 18), dt.date(2026, 5, 20), dt.date(2026, 5, 26))
+
+    def planned(self, now, until=None, **house):
+        fields = {"chirped_at": at("05-04 19:30"), "holds": Holds.ADULTS} | house
+        other = a_bin("B2", chirped_at=at("05-04 19:30"))
+        farm = a_farm(a_bin(**fields), other, plan=TrayPlan(number=1, days={"B1": self.DAYS}))
+        found = list(laying.trays_to_set(farm, {}, now, until or now))
+        return [(c.step, c.due) for c in found if c.bin == "B1"], [c.step for c in found if c.bin == "B2"]
+
+    def test_its_trays_are_asked_for_on_their_mornings_and_no_others(self):
+        asked, _ = self.planned(at("05-17 12:00"), at("05-31 12:00"))
+
+        assert asked == [(3, at(f"05-{day} 07:00")) for day in (18, 20, 26)]
+
+    def test_no_further_is_looked_than_to_the_next_one(self):
+        asked, _ = self.planned(at("05-17 12:00"))
+
+        assert asked == [(3, at("05-18 07:00"))]
+
+    def test_a_bin_without_planned_trays_goes_by_its_chirp(self):
+        _, others = self.planned(at("05-17 12:00"))
+
+        assert others == [0, 1, 2]
+
+    def test_a_tray_that_went_in_that_day_is_the_planned_one(self):
+        asked, _ = self.planned(at("05-19 12:00"), tray_in_at=at("05-18 08:00"), tray=None)
+
+        assert [due for _, due in asked] == [at("05-20 07:00")]
+
+    def test_one_that_is_late_waits_until_the_old_tray_is_out(self):
+        still_in, _ = self.planned(at("05-20 08:00"), tray_in_at=at("05-18 08:00"))
+        out, _ = self.planned(at("05-20 08:00"), tray_in_at=at("05-18 08:00"), tray=None)
+
+        assert [due for _, due in still_in] == [at("05-26 07:00")]
+        assert [due for _, due in out] == [at("05-20 07:00"), at("05-26 07:00")]
+
+    def test_after_two_days_one_is_given_up(self):
+        asked, _ = self.planned(at("05-23 08:00"))
+
+        assert [due for _, due in asked] == [at("05-26 07:00")]
+
+    @pytest.mark.parametrize(
+        "house", [{"held_since": at("05-16 08:00")}, {"holds": Holds.NOTHING}], ids=["held back", "empty"]
+    )
+    def test_no_tray_is_asked_for_where_none_lay(self, house):
+        assert self.planned(at("05-17 12:00"), **house)[0] == []
+
+    def test_when_all_are_past_the_bin_goes_by_its_chirp_again(self):
+        asked, _ = self.planned(at("06-10 08:00"), chirped_at=at("06-05 08:00"))
+
+        assert [step for step, _ in asked] == [0, 1, 2]

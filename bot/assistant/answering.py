@@ -6,7 +6,7 @@ Not for the words: bot.replies.
 import datetime as dt
 from enum import StrEnum
 
-from bot.assistant import asking, buttons
+from bot.assistant import asking, buttons, outlook
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
 from bot.replies import duties, hatching, history, reasons, status, stock, warmth_cost, worklist
@@ -76,7 +76,13 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901, PLR0915 - one cas
             turn.lines.append(warmth_cost.warmth_cost(turn.voice, heat_choice(turn.farm)))
         case Topic.STOCK:
             turn.lines.append(stock.in_stock(turn.voice, slots.get("item")))
-        case Topic.READY | Topic.SUPPLY | Topic.ORDERS | Topic.COUNT | Topic.PLAN:
+        case Topic.COUNT:
+            outlook.count(turn, slots)
+        case Topic.READY:
+            outlook.ready(turn, slots)
+        case Topic.SUPPLY:
+            outlook.supply(turn, slots)
+        case Topic.ORDERS | Topic.PLAN:
             turn.say("later.topic")
 
 

@@ -53,7 +53,7 @@ def supply(turn: Turn, slots: Mapping[str, Any]) -> None:
         turn.say("refused.in_past")
         return
     if wanted is not None and wanted < 1:
-        turn.say("outlook.how_many")
+        turn.say("outlook.no_number")
         return
     if size is None:
         found = _left_on(turn, [day or today], today)[0]
@@ -81,7 +81,7 @@ def _enough(turn: Turn, size: SizeGrade, wanted: int, day: dt.date | None, today
 
 def _first_day(turn: Turn, ask: outlook.Ask, today: dt.date) -> tuple[outlook.Ask, Supply]:
     """Look for the first day that has enough, else for the one that has the most."""
-    days = [ask.day + ahead * hours.DAY for ahead in range(AHEAD_DAYS)]
+    days = [today + ahead * hours.DAY for ahead in range(AHEAD_DAYS)]
     found, _ = _left_on(turn, days, today)
     first = next((day for day in days if found.chance(day, ask.size, ask.count) >= LIKELY), None)
     best = max(((day, found.on(day, ask.size)) for day in days), key=lambda row: row[1].likely)

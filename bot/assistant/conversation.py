@@ -19,6 +19,7 @@ from bot.assistant import (
     finishing,
     membership,
     onboarding,
+    ordering,
     own_data,
     recording,
     roles,
@@ -283,7 +284,7 @@ def _take(turn: Turn, intent: Intent) -> None:
         turn.say("help.text")
     elif (reason := roles.refusal(turn.member.role, intent)) is not None:
         turn.say(reason)
-    elif belonging.take(turn, intent) or diagnosing.take(turn, intent):
+    elif belonging.take(turn, intent) or diagnosing.take(turn, intent) or ordering.take(turn, intent):
         pass
     elif intent.kind == _UNDO:
         correcting.undo(turn)

@@ -6,16 +6,28 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from bot.assistant.topics import Topic
 from bot.assistant.turn import Turn
 from bot.replies import outlook
 from core.journal.kinds import Holds
 from core.rules import hours
+from core.rules.promises import promises
 from core.rules.supply import LIKELY, Supply, Want, alive_now, supply_on
 from core.units import SizeGrade
 
 AHEAD_DAYS = 70  # in which a day is looked for that has enough
 LAY, HARVEST = "lay", "harvest"
 MOST_BINS = 8
+
+
+def answer(turn: Turn, topic: Topic, slots: Mapping[str, Any]) -> None:
+    """Answer a question about numbers."""
+    if topic is Topic.COUNT:
+        count(turn, slots)
+    elif topic is Topic.READY:
+        ready(turn, slots)
+    else:
+        supply(turn, slots)
 
 
 def count(turn: Turn, slots: Mapping[str, Any]) -> None:
@@ -90,12 +102,7 @@ def _first_day(turn: Turn, ask: outlook.Ask, today: dt.date) -> tuple[outlook.As
 
 def _left_on(turn: Turn, days: list[dt.date], today: dt.date) -> tuple[Supply, int]:
     """Give what is left on some days for who asks now, and how many crickets are promised to others by the first."""
-    promised = _promised(turn, max(days))
-    wants = [Want(day=max(w.day, today), size=w.size, count=w.count) for w in promised]
+    promised = promises(turn.farm, turn.now, max(days))
+    wants = [Want(day=max(p.due, today), size=p.size, count=p.count) for p in promised]
     found = supply_on(turn.farm, turn.forecasts(), sorted({*days, *(w.day for w in wants)}))
     return found.after(wants)[1], sum(w.count for w in wants if w.day <= days[0])
-
-
-def _promised(turn: Turn, until: dt.date) -> list[Want]:
-    orders = sorted((o for o in turn.farm.orders if o.due <= until), key=lambda o: o.due)
-    return [Want(day=o.due, size=o.size, count=o.count) for o in orders]

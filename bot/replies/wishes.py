@@ -16,9 +16,9 @@ from core.journal.event import Event
 from core.journal.kinds import Addable, Chore, Setting
 
 Wish = (
-    wants.Order | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume | wants.Done
-    | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty | wants.Away
-    | notices.Asked | notices.Cautioned
+    wants.Order | wants.Cancel | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume
+    | wants.Done | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty
+    | wants.Away | notices.Asked | notices.Cautioned
 )  # fmt: skip
 
 
@@ -28,6 +28,8 @@ def wish_line(voice: Voice, entry: Event) -> str:  # noqa: C901 - one case a kin
     match body:
         case wants.Order():
             return _order(voice, body)
+        case wants.Cancel():
+            return _called_off(voice, body)
         case wants.Remind():
             return voice.say("wanted.remind", text=body.text, when=voice.when(body.when))
         case wants.Add():
@@ -76,6 +78,13 @@ def _order(voice: Voice, body: wants.Order) -> str:
     who = voice.subject(body.who or voice.say("wanted.someone"))
     what = voice.crickets(body.count, body.size)
     return voice.say(key, who=who, what=what, day=voice.day(body.due), every=_every(voice, body.every or ""))
+
+
+def _called_off(voice: Voice, body: wants.Cancel) -> str:
+    who = voice.subject(body.who or voice.say("wanted.someone"))
+    if body.day is not None:
+        return voice.say("wanted.cancel_day", who=who, day=voice.day(body.day))
+    return voice.say("wanted.cancel", who=who)
 
 
 def _every(voice: Voice, every: str) -> str:
@@ -159,6 +168,8 @@ def _ended(voice: Voice, body: wants.Done | wants.Skip) -> str:
     told = voice.listed([w for w in whom if w])
     if asked and body.chore is Chore.BUY_FEED:
         told = voice.say("stock.feed")
+    if asked and not told:
+        told = chore[:1].upper() + chore[1:]
     if not told:
         return voice.say("wanted.done_unasked", chore=chore)
     return voice.say(f"wanted.done_{body.chore}", subject=voice.subject(told))

@@ -23,6 +23,14 @@ class Order(Record, frozen=True, kw_only=True, tag="order"):
     every: str | None = None  # week, 2 weeks, month
 
 
+class Cancel(Record, frozen=True, kw_only=True, tag="cancel"):
+    """An order is called off, or one day of an order that comes again."""
+
+    order: int = 0  # number of its event
+    who: str | None = None
+    day: dt.date | None = None  # None: all of it
+
+
 class Remind(Record, frozen=True, kw_only=True, tag="remind"):
     """A reminder of the person's own."""
 
@@ -136,6 +144,7 @@ class Away(Record, frozen=True, kw_only=True, tag="away"):
 
 Want = (
     Order
+    | Cancel
     | Remind
     | Add
     | Rename

@@ -69,6 +69,7 @@ BY_INTENT = [
     ("joined", {"name": "Lupe", "role": "hand"}, OWNER),
     ("left", {"name": "Lupe"}, OWNER),
     ("left", {}, EVERYBODY),
+    ("cancel", {}, WRITERS),
     ("duty", {"days": ["sat"]}, WRITERS),
     ("duty", {"name": "Lupe", "days": ["sat"]}, OWNER),
     ("away", {}, WRITERS),

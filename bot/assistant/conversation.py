@@ -19,6 +19,7 @@ from bot.assistant import (
     finishing,
     membership,
     onboarding,
+    ordering,
     own_data,
     plans,
     recording,
@@ -284,7 +285,7 @@ def _take(turn: Turn, intent: Intent) -> None:
         turn.say("help.text")
     elif (reason := roles.refusal(turn.member.role, intent)) is not None:
         turn.say(reason)
-    elif belonging.take(turn, intent) or diagnosing.take(turn, intent) or plans.take(turn, intent):
+    elif any(part.take(turn, intent) for part in (belonging, diagnosing, ordering, plans)):
         pass
     elif intent.kind == _UNDO:
         correcting.undo(turn)

@@ -11,8 +11,9 @@ from typing import assert_never
 from msgspec.structs import replace
 
 from core.farm import bin_facts, people, settings, tub_facts
-from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder, TrayPlan
+from core.farm.farm import AskedChore, Bin, Pause, Person, PersonalReminder, TrayPlan
 from core.farm.ledger import Ledger
+from core.farm.orders import CustomerOrder, called_off
 from core.journal.event import Event
 from core.journal.facts import Cleaned, Fed, TrayIn, TrayOut, Watered
 from core.journal.kinds import Addable, Chore, Setting
@@ -20,6 +21,7 @@ from core.journal.notices import Asked, Cautioned
 from core.journal.wants import (
     Add,
     Away,
+    Cancel,
     Done,
     Duty,
     Fix,
@@ -45,6 +47,7 @@ LONGEST_SNOOZE_MINUTES = 365 * 24 * 60  # a longer one is a slip, and no date ca
 Wish = (
     Order
     | Plan
+    | Cancel
     | Remind
     | Add
     | Rename
@@ -91,10 +94,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             people.arrange(ledger, entry, want)
         case Cautioned():
             ledger.cautioned.add(want.topic)
-        case Order():
-            _promise(ledger, entry, want)
-        case Plan():
-            _plan(ledger, entry, want)
+        case Order() | Cancel() | Plan():
+            _agree(ledger, entry, want)
         case Remind():
             reminder = PersonalReminder(
                 number=entry.number, text=want.text, when=want.when.astimezone(dt.UTC), every=want.every, by=entry.by
@@ -117,9 +118,27 @@ def _without(pauses: tuple[Pause, ...], chore: Chore | None) -> Iterator[Pause]:
             yield pause
 
 
+def _agree(ledger: Ledger, entry: Event, want: Order | Cancel | Plan) -> None:
+    match want:
+        case Order():
+            _promise(ledger, entry, want)
+        case Cancel():
+            ledger.orders = called_off(ledger.orders, want.order, want.day)
+        case Plan():
+            _plan(ledger, entry, want)
+        case _:
+            assert_never(want)
+
+
 def _promise(ledger: Ledger, entry: Event, want: Order) -> None:
     promised = CustomerOrder(
-        number=entry.number, who=want.who, count=want.count, size=want.size, due=want.due, every=want.every
+        number=entry.number,
+        who=want.who,
+        count=want.count,
+        size=want.size,
+        due=want.due,
+        every=want.every,
+        taken_at=entry.said_at,
     )
     ledger.orders = ledger.orders.extended((promised,))
 
@@ -182,6 +201,7 @@ def _remember(ledger: Ledger, entry: Event, asked: Asked) -> None:
         place=None if asked.place is None else ledger.names.place(asked.place),
         tubs=asked.tubs,
         bins=asked.bins,
+        order=asked.order,
     )
     ledger.remember(reminder)
 
@@ -228,6 +248,8 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             | Chore.BUY_FEED
             | Chore.BREEDERS
             | Chore.AGE_OUT
+            | Chore.ORDER_SHORT
+            | Chore.PICK
         ):
             pass  # a look was had, what was bought is told by itself, or the bin is not as it was when it was asked for
         case _:

@@ -4,8 +4,8 @@ Looked for only when somebody asks: a search takes up to some seconds. Not for t
 for the search (core.science.planning); what an accepted plan asks for day by day is in laying.
 """
 
-import calendar
 import datetime as dt
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby
@@ -13,9 +13,11 @@ from itertools import groupby
 import msgspec
 
 from core.farm.farm import Farm
+from core.farm.repeats import nth, step
 from core.rules import hours
 from core.rules.breeders import to_keep_back
 from core.rules.pipeline import ADULTS, Pipeline, Wanted, eggs_a_bin, eggs_of_tray, pipeline_of
+from core.rules.promises import promises
 from core.science.planning import planned
 from core.science.production import Hindrance, Production
 from core.units import SizeGrade
@@ -82,23 +84,19 @@ def plan_for(farm: Farm, goal: Goal | None, now: dt.datetime) -> Plan | None:
     empty = pipeline_of(farm, (), now, 1)
     if empty is None:
         return None
-    wanted = promised(farm, today) if goal is None else tuple(_dues(goal, today, _days_to(empty, goal.size)))
+    wanted = promised(farm, now) if goal is None else tuple(_dues(goal, today, _days_to(empty, goal.size)))
     days = max([(one.due - today).days for one in wanted], default=0) + 1
     known = pipeline_of(farm, wanted, now, days)
     return None if known is None else _told(farm, known, goal, wanted, planned(known.works))
 
 
-def promised(farm: Farm, today: dt.date) -> tuple[Wanted, ...]:
-    """Give what is ordered, each time of what is ordered every so often."""
-    found = []
-    for order in farm.orders:
-        goal = Goal(count=order.count, size=order.size, every=order.every)
-        times = _times(goal, order.due, today + SEASON_DAYS * _DAY) if order.every else iter((order.due,))
-        found += [
-            Wanted(due=due, count=order.count, size=order.size, number=order.number, who=order.who)
-            for due in times if today <= due < today + SEASON_DAYS * _DAY
-        ]  # fmt: skip
-    return tuple(sorted(found, key=lambda one: (one.due, one.number or 0)))
+def promised(farm: Farm, now: dt.datetime) -> tuple[Wanted, ...]:
+    """Give what is ordered and open in a season, each time of what is ordered every so often."""
+    today = hours.local(farm, now).date()
+    return tuple(
+        Wanted(due=max(one.due, today), count=one.count, size=one.size, number=one.number, who=one.who)
+        for one in promises(farm, now, today + (SEASON_DAYS - 1) * _DAY)
+    )
 
 
 def _dues(goal: Goal, today: dt.date, days: int) -> Iterator[Wanted]:
@@ -106,38 +104,22 @@ def _dues(goal: Goal, today: dt.date, days: int) -> Iterator[Wanted]:
     if goal.every is None:
         yield Wanted(due=today + days * _DAY, count=goal.count, size=goal.size)
         return
-    step = period_days(goal.every)
-    until = today + min(days + GOAL_TIMES * step, SEASON_DAYS) * _DAY
+    period = period_days(goal.every)
+    until = today + min(days + GOAL_TIMES * period, SEASON_DAYS) * _DAY
     for due in _times(goal, today, until):
         if due > today:
             yield Wanted(due=due, count=goal.count, size=goal.size)
 
 
 def _times(goal: Goal, first: dt.date, until: dt.date) -> Iterator[dt.date]:
-    every = goal.every or ""
-    number, unit = _every(every)
-    for time in range(SEASON_DAYS + 1):
-        due = _months_later(first, time * number) if unit == "month" else first + time * period_days(every) * _DAY
-        if due >= until:
-            return
-        yield due
-
-
-def _every(every: str) -> tuple[int, str]:
-    number, _, unit = every.rpartition(" ")
-    return max(int(number), 1) if number.isdecimal() else 1, unit.removesuffix("s")
+    days = (nth(first, goal.every or "", time) for time in range(SEASON_DAYS + 1))
+    return itertools.takewhile(lambda due: due < until, days)
 
 
 def period_days(every: str) -> int:
     """Give about how many days there are from one time to the next."""
-    number, unit = _every(every)
+    number, unit = step(every)
     return number * {"day": 1, "week": 7, "month": 30}.get(unit, 7)
-
-
-def _months_later(day: dt.date, months: int) -> dt.date:
-    year, month = divmod(day.month - 1 + months, 12)
-    last = calendar.monthrange(day.year + year, month + 1)[1]
-    return day.replace(year=day.year + year, month=month + 1, day=min(day.day, last))
 
 
 def _days_to(known: Pipeline, size: SizeGrade) -> int:

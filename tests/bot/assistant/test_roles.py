@@ -69,6 +69,8 @@ BY_INTENT = [
     ("joined", {"name": "Lupe", "role": "hand"}, OWNER),
     ("left", {"name": "Lupe"}, OWNER),
     ("left", {}, EVERYBODY),
+    ("cancel", {}, WRITERS),
+    ("plan", {"bins": ["B1"], "days": ["2026-06-01"]}, WRITERS),
     ("duty", {"days": ["sat"]}, WRITERS),
     ("duty", {"name": "Lupe", "days": ["sat"]}, OWNER),
     ("away", {}, WRITERS),

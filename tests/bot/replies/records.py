@@ -59,6 +59,8 @@ WANTS = (
     wants.Snooze(minutes=60, of=(1,)),
     wants.Joined(name="Tomas", role=Role.HAND),
     wants.Left(name="Tomas"),
+    wants.Cancel(order=1, who="Delgado"),
+    wants.Plan(bins=("B1",), days=(NOON.date(),), count=500, size=SizeGrade.HALF, every="week"),
     wants.Duty(name="Tomas", days=(Weekday.SAT, Weekday.SUN)),
     wants.Away(name="Tomas", start=NOON, until=LATER),
 )

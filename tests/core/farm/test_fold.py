@@ -50,6 +50,8 @@ ONE_OF_EACH = [
     wants.Fix(of=1, slots={"bin": "B3"}),
     wants.Joined(name="Ines", role=Role.OWNER),
     wants.Left(name="Ines"),
+    wants.Cancel(order=1),
+    wants.Plan(bins=("B1",), days=(NOON.date(),)),
     wants.Duty(name="Ines", days=(Weekday.SAT,)),
     wants.Away(name="Ines"),
     notices.Asked(chore=Chore.WATER, due=NOON),

@@ -77,8 +77,8 @@ BY_INTENT = [
     ("away", {"name": "Lupe"}, OWNER),
 ]  # fmt: skip
 BY_COMMAND = {
-    "start": EVERYBODY, "due": EVERYBODY, "days": EVERYBODY, "status": EVERYBODY, "help": EVERYBODY, "undo": WRITERS,
-    "invite": OWNER, "setup": OWNER, "export": EVERYBODY, "erase": EVERYBODY,  # of what is theirs: test_own_data
+    "start": EVERYBODY, "due": EVERYBODY, "days": EVERYBODY, "status": EVERYBODY, "board": EVERYBODY, "help": EVERYBODY,
+    "undo": WRITERS,    "invite": OWNER, "setup": OWNER, "export": EVERYBODY, "erase": EVERYBODY,  # of what is theirs: test_own_data
 }  # fmt: skip
 BY_BUTTON = [  # each made of the numbers of what stands open in the group
     (lambda _: buttons.Say("what's due"), EVERYBODY),
@@ -98,6 +98,7 @@ SHORT_FOR = {
     "what's due": ("ask", {"topic": "due"}),
     "how long on the tubs": ("ask", {"topic": "days_left"}),
     "status": ("ask", {"topic": "status"}),
+    "how is the farm": ("ask", {"topic": "status"}),
     "undo": ("undo", {}),
     "help": ("help", {}),
     "chirp B1": ("chirp", {"bin": "B1"}),

@@ -78,7 +78,8 @@ BY_INTENT = [
 ]  # fmt: skip
 BY_COMMAND = {
     "start": EVERYBODY, "due": EVERYBODY, "days": EVERYBODY, "status": EVERYBODY, "board": EVERYBODY, "help": EVERYBODY,
-    "undo": WRITERS,    "invite": OWNER, "setup": OWNER, "export": EVERYBODY, "erase": EVERYBODY,  # of what is theirs: test_own_data
+    "undo": WRITERS, "invite": OWNER, "setup": OWNER,
+    "export": EVERYBODY, "erase": EVERYBODY,  # of what is theirs: test_own_data
 }  # fmt: skip
 BY_BUTTON = [  # each made of the numbers of what stands open in the group
     (lambda _: buttons.Say("what's due"), EVERYBODY),

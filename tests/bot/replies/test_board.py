@@ -58,7 +58,7 @@ def test_a_farm_is_told_place_by_place_and_bin_by_bin():
         "Lamp shelf: 88°F, Mon May 4 12 pm",
         "  tub 1: 11 days, Sun May 17",
         "Bin 1: adults, tray in",
-        "Bin 4: pinheads, about 1,900",
+        "Bin 4: pinheads, about 2,000",
         "Empty: bin 6",
         "Due now: 3 chores",
         "  bin 4: feeding, drinking water",

@@ -5,7 +5,7 @@ Not for the words: bot.replies.
 
 import datetime as dt
 
-from bot.assistant import asking, buttons, ordering, outlook, plans
+from bot.assistant import asking, buttons, ordering, outlook, plans, tracing
 from bot.assistant.topics import Topic
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
@@ -56,6 +56,8 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901, PLR0915 - one cas
             turn.lines.append(stock.in_stock(turn.voice, slots.get("item")))
         case Topic.PLAN:
             plans.answer(turn, slots)
+        case Topic.TRACE | Topic.LOG:
+            tracing.answer(turn, Topic(slots["topic"]), slots)
         case Topic.WEEK:
             turn.lines.append(weekly.summary(turn.voice, turn.forecasts(), turn.now))
         case Topic.COUNT | Topic.READY | Topic.SUPPLY:

@@ -25,3 +25,5 @@ class Topic(StrEnum):
     WHO = "who"
     DUTY = "duty"
     WEEK = "week"
+    TRACE = "trace"
+    LOG = "log"

@@ -10,6 +10,7 @@ from typing import Any
 from bot.reader import amounts, subjects, whens, wordslots
 from bot.reader.names import Group
 from bot.reader.scene import View
+from bot.reader.tokens import NUMBER
 
 Filler = Callable[[View], Any]
 
@@ -63,10 +64,27 @@ def _orders(view: View) -> dict[str, Any]:
 
 
 def _takings(view: View) -> dict[str, Any]:
-    words = {word for token in view.tokens for word in token.text.split()}
+    words = _words(view)
     spans: dict[str, int] = view.book.data["day_spans"]
     days = next((n for word, n in spans.items() if word in words), None) or whens.days(view)
     return _orders(view) | _with({}, days=days, day=None if days else whens.day(view, in_future=False))
+
+
+def _trace(view: View) -> dict[str, Any]:
+    """Give whose, or which, lot; `onward` asks who got it."""
+    sale = view.captured("sale")
+    number = int(sale[0].value) if sale and sale[0].kind == NUMBER else None
+    found = _orders(view) | _with(_bin(view) | _tub(view), sale=number, onward=view.fixed("onward") is not None or None)
+    return found | _with({}, file=bool(_words(view) & view.book.word_sets["files"]) or None)
+
+
+def _log(view: View) -> dict[str, Any]:
+    days = next((n for word, n in view.book.data["day_spans"].items() if word in _words(view)), None)
+    return _with({}, of=view.fixed("of"), days=days)
+
+
+def _words(view: View) -> set[str]:
+    return {word for token in view.tokens for word in token.text.split()}
 
 
 def _stock(view: View) -> dict[str, Any]:
@@ -134,6 +152,8 @@ _TOPICS: Mapping[str, Callable[[View], dict[str, Any]]] = {
     "orders": _orders,
     "takings": _takings,
     "week": lambda _: {},
+    "trace": _trace,
+    "log": _log,
     "stock": _stock,
     "history": _history,
     "count": lambda view: _bin(view) or _tub(view),

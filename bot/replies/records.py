@@ -8,7 +8,7 @@ end of line, and the wide forms of these signs, as OWASP has it
 import csv
 import datetime as dt
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import msgspec
 
@@ -21,10 +21,15 @@ FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "
 
 def table(events: Iterable[Event], zone: dt.tzinfo) -> str:
     """Give events as a table, a row each, with times on the farm's clocks."""
+    return written(COLUMNS, (_cells(event, zone) for event in events))
+
+
+def written(columns: Sequence[str], rows: Iterable[Iterable[str]]) -> str:
+    """Give rows as a table, each cell safe, under a line of the names of the columns."""
     out = io.StringIO(newline="")
     writer = csv.writer(out, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    writer.writerows([safe(cell) for cell in _cells(event, zone)] for event in events)
+    writer.writerow(columns)
+    writer.writerows([safe(cell) for cell in row] for row in rows)
     return out.getvalue()
 
 

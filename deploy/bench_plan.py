@@ -13,7 +13,7 @@ from core.farm.fold import fold
 from core.journal import facts, wants
 from core.journal.event import Body, Event
 from core.journal.kinds import Addable
-from core.rules import hours, plans
+from core.rules import plans
 from core.rules.agenda import agenda
 from core.rules.pipeline import pipeline_of
 from core.rules.plans import Goal, plan_for
@@ -40,7 +40,7 @@ def main(_: Path) -> None:
     farm = _farm()
     _seconds(lambda: plan_for(farm, GOALS[2][1], NOW))  # scipy is loaded, and what eggs give is reckoned
     tell(f"a plan for {ORDERS} orders in 26 weeks, {BINS} bins", _seconds(lambda: plan_for(farm, None, NOW)), "s", 5)
-    wanted = plans.promised(farm, hours.local(farm, NOW).date())
+    wanted = plans.promised(farm, NOW)
     known = pipeline_of(farm, wanted, NOW, SEASON)
     if known is not None:
         found = planned(known.works)

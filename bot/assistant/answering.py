@@ -4,9 +4,9 @@ Not for the words: bot.replies.
 """
 
 import datetime as dt
-from enum import StrEnum
 
-from bot.assistant import asking, buttons, plans
+from bot.assistant import asking, buttons, ordering, outlook, plans
+from bot.assistant.topics import Topic
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
 from bot.replies import duties, hatching, history, reasons, status, stock, warmth_cost, worklist
@@ -21,28 +21,6 @@ from core.science.development import HatchWindow
 USUAL_DAYS = 7  # how far an agenda looks where nobody says
 MOST_DAYS = 92  # and at the most
 HUNDRED = 100.0  # females, that a container is told for
-
-
-class Topic(StrEnum):
-    """What is asked about."""
-
-    DAYS_LEFT = "days_left"
-    STATUS = "status"
-    DUE = "due"
-    AGENDA = "agenda"
-    READY = "ready"
-    SUPPLY = "supply"
-    ORDERS = "orders"
-    STOCK = "stock"
-    HISTORY = "history"
-    COUNT = "count"
-    CLIMATE = "climate"
-    WHY = "why"
-    HOWTO = "howto"
-    COST = "cost"
-    PLAN = "plan"
-    WHO = "who"
-    DUTY = "duty"
 
 
 def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901, PLR0915 - one case a topic
@@ -76,10 +54,12 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901, PLR0915 - one cas
             turn.lines.append(warmth_cost.warmth_cost(turn.voice, heat_choice(turn.farm)))
         case Topic.STOCK:
             turn.lines.append(stock.in_stock(turn.voice, slots.get("item")))
+        case Topic.COUNT | Topic.READY | Topic.SUPPLY:
+            outlook.answer(turn, Topic(slots["topic"]), slots)
+        case Topic.ORDERS | Topic.TAKINGS:
+            ordering.answer(turn, Topic(slots["topic"]), slots)
         case Topic.PLAN:
             plans.answer(turn, slots)
-        case Topic.READY | Topic.SUPPLY | Topic.ORDERS | Topic.COUNT:
-            turn.say("later.topic")
 
 
 def _is_unknown(turn: Turn, intent: Intent) -> bool:

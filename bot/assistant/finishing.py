@@ -193,7 +193,8 @@ def _is_overtaken(turn: Turn, asked: AskedChore) -> bool:
         return house is None or house.tray is None or house.tray.put_in_at > asked.at
     if asked.chore is Chore.TRAY_IN:
         return house is None or house.tray is not None or (house.tray_in_at is not None and house.tray_in_at > asked.at)
-    same = [a for a in turn.farm.asked.values() if (a.chore, a.bin, a.place) == (asked.chore, asked.bin, asked.place)]
+    about = (asked.chore, asked.bin, asked.place, asked.order)
+    same = [a for a in turn.farm.asked.values() if (a.chore, a.bin, a.place, a.order) == about]
     return any(a.due > asked.due and (not asked.bins or set(a.bins) & set(asked.bins)) for a in same)
 
 
@@ -221,6 +222,8 @@ _LABELS: Mapping[Chore, Sequence[tuple[str, str]]] = {  # of the buttons that en
     Chore.FEED: [("fed", "")],
     Chore.BIN_WATER: [("watered", "")],
     Chore.BUY_FEED: [("on_the_list", "")],
+    Chore.ORDER_SHORT: [("seen", "")],
+    Chore.PICK: [("picked", "")],
     Chore.CLEAN: [("cleaned", "")],
     Chore.SPLIT: [("split", "")],
     Chore.SIZE_CHECK: [("size_seen", SIZE), ("smaller", "")],

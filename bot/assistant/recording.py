@@ -28,6 +28,7 @@ from core.farm.checks import findings
 from core.farm.cohorts import LONGEST_IN_HAND
 from core.farm.farm import Farm
 from core.farm.faults import Fault, Finding
+from core.farm.orders import delivered
 from core.journal import codec, facts, wants
 from core.journal.event import Event
 from core.journal.kinds import Addable, Setting
@@ -46,7 +47,7 @@ def take(turn: Turn, intent: Intent) -> None:
     if (reason := roles.refusal(turn.member.role, intent)) is not None:
         turn.say(reason)
         return
-    intent = _out_of_the_only_bin(turn, intent)
+    intent = _out_of_the_only_bin(turn, _as_ordered(turn, intent))
     needs = missing(codec.RECORDS[intent.kind], intent.slots) or _unnamed(intent) or _without_bin(turn, intent)
     if needs:
         asking.ask(turn, intent, needs[0])
@@ -58,6 +59,21 @@ def _unnamed(intent: Intent) -> tuple[str, ...]:
     """Ask for the name of a new place; bins and tubs get a number instead."""
     is_place = intent.kind == codec.kind_of_record(wants.Add) and intent.slots.get("what") == Addable.PLACE
     return ("name",) if is_place and not intent.slots.get("name") else ()
+
+
+def _as_ordered(turn: Turn, intent: Intent) -> Intent:
+    """Give a sale of which only the customer is told the number and size of what they had ordered."""
+    slots = intent.slots
+    is_bare = slots.get("who") and not slots.get("count") and not slots.get("mass_g")
+    if intent.kind != codec.kind_of_record(facts.Sold) or not is_bare:
+        return intent
+    on, size = turn.local(intent.at or turn.said_at).date(), slots.get("size")
+    grade = None if size is None else SizeGrade(size)
+    _, touched = delivered(turn.farm.orders, who=slots["who"], size=grade, count=None, on=on)
+    if not touched:
+        return intent
+    first = touched[0]
+    return Intent(kind=intent.kind, slots={**slots, "count": first.given, "size": first.size.value}, at=intent.at)
 
 
 def _out_of_the_only_bin(turn: Turn, intent: Intent) -> Intent:

@@ -85,6 +85,7 @@ def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
         place=chore.place,
         tubs=chore.tubs,
         bins=chore.bins,
+        order=chore.order,
     )  # fmt: skip
     entry = Event(number=fold.farm.last_number + 1, said_at=now, happened_at=now, by="", body=body)
     fold.add([entry])

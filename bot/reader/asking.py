@@ -62,6 +62,13 @@ def _orders(view: View) -> dict[str, Any]:
     return _with({}, who=people[0].value if people else None)
 
 
+def _takings(view: View) -> dict[str, Any]:
+    words = {word for token in view.tokens for word in token.text.split()}
+    spans: dict[str, int] = view.book.data["day_spans"]
+    days = next((n for word, n in spans.items() if word in words), None) or whens.days(view)
+    return _orders(view) | _with({}, days=days, day=None if days else whens.day(view, in_future=False))
+
+
 def _stock(view: View) -> dict[str, Any]:
     return _with({}, item=wordslots.asked_item(view))
 
@@ -125,6 +132,7 @@ _TOPICS: Mapping[str, Callable[[View], dict[str, Any]]] = {
     "ready": _ready,
     "supply": _supply,
     "orders": _orders,
+    "takings": _takings,
     "stock": _stock,
     "history": _history,
     "count": lambda view: _bin(view) or _tub(view),

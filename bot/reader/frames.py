@@ -94,6 +94,7 @@ FRAMES: Mapping[str, Mapping[str, Filler]] = {
     "away": {"name": people.name, "start": people.start, "until": people.until},
     "joined": {},
     "left": {"name": people.name},
+    "cancel": {"order": wants.order_number, "who": wordslots.who, "day": whens.due},
 }
 # Where one of these is known the later ones are left out: a reading is of a place, a bin or a tub.
 ONE_OF: Mapping[str, tuple[str, ...]] = {
@@ -106,7 +107,7 @@ ONE_OF: Mapping[str, tuple[str, ...]] = {
     "discarded": ("tub", "bin"),
 }
 SPOKEN_LAST = frozenset(("reading", "problem"))  # kinds of one subject of any sort
-_NO_FACTS = "order remind add rename set pause resume done skip snooze undo help remark duty away joined left"
+_NO_FACTS = "order remind add rename set pause resume done skip snooze undo help remark duty away joined left cancel"
 FACTS = frozenset(FRAMES) - frozenset(_NO_FACTS.split())
 
 

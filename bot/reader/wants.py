@@ -48,6 +48,12 @@ def _with_article(view: View, tokens: list[Token]) -> str:
     return f"{before[0]} {said}" if before and before[0].lower() in view.book.word_sets["definite"] else said
 
 
+def order_number(view: View) -> int | None:
+    """Fill the order of a `cancel`: the number that a button says."""
+    captured = view.captured("order")
+    return int(captured[0].value) if captured and captured[0].kind == NUMBER else None
+
+
 def chore(view: View) -> str | None:
     """Fill the chore that words name."""
     words = {t.text for t in view.tokens if t.kind == WORD}

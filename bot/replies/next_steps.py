@@ -6,10 +6,12 @@ Not for restating it (recorded) nor for chores that are due (notices).
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 
+from bot.replies import orders
 from bot.replies.hatching import no_day_until, standstill
 from bot.replies.voice import Voice
 from core.farm.farm import Farm, Tub
-from core.journal import facts
+from core.farm.orders import delivered
+from core.journal import facts, wants
 from core.journal.event import Event
 from core.journal.kinds import HatchStage
 from core.rules import breeders, hours, laying
@@ -56,7 +58,11 @@ def next_steps(  # noqa: C901, PLR0915 - one case a kind
             yield voice.say("next.hatch_over" if over else "next.hatch_goes_on")
         case facts.Adults():
             yield from _after_adults(voice, body)
-        case facts.Moved(from_=name) | facts.Harvested(bin=name) | facts.Dead(bin=name) | facts.Sold(bin=str(name)):
+        case wants.Order():
+            yield from orders.outlook(voice, after, entry.number, body.due)
+        case facts.Sold():
+            yield from _sold(voice, farm, body, entry)
+        case facts.Moved(from_=name) | facts.Harvested(bin=name) | facts.Dead(bin=name):
             yield from _left_in(voice, farm, name)
         case facts.Discarded() if body.tub is not None:
             yield voice.say("next.discarded")
@@ -73,6 +79,18 @@ def _after_adults(voice: Voice, body: facts.Adults) -> Iterator[str]:
     line = breeders.same_line(voice.farm, house)
     if line is not None:
         yield voice.say("next.same_line", bin=voice.bin(line))
+
+
+def _sold(voice: Voice, farm: Farm, body: facts.Sold, entry: Event) -> Iterator[str]:
+    """Say what is left in the bin, and which order the sale went to."""
+    if body.bin is not None:
+        yield from _left_in(voice, farm, body.bin)
+    if body.count is None and body.mass_g is not None:
+        return
+    on = hours.local(farm, entry.happened_at).date()
+    _, touched = delivered(farm.orders, who=body.who, size=body.size, count=body.count, on=on)
+    given = sum(delivery.given for delivery in touched)
+    yield from orders.filled(voice, touched, (body.count or given) - given)
 
 
 def _left_in(voice: Voice, farm: Farm, name: str) -> Iterator[str]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import assert_never
 
 from bot.ports.messages import Outgoing
-from bot.replies import rounds, stock
+from bot.replies import orders, rounds, stock
 from bot.replies.voice import Voice
 from core.journal.kinds import Chore
 from core.rules import breeders, hours, laying
@@ -16,14 +16,17 @@ from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast
 from core.science.development import HatchWindow
 
+ORDERS = frozenset({Chore.ORDER_SHORT, Chore.PICK})
 LATE = dt.timedelta(minutes=30)  # a reminder that leaves so long after its time says when that was
 
 
 def groups(chores: Iterable[ChoreDue]) -> list[list[ChoreDue]]:
     """Put chores of one place, one bin, or one round of the bins, together."""
-    found: dict[tuple[str | None, str | None, str], list[ChoreDue]] = {}
+    found: dict[tuple[object, ...], list[ChoreDue]] = {}
     for chore in chores:
-        found.setdefault((chore.bin, chore.place, rounds.round_of(chore)), []).append(chore)
+        of_orders = chore.due if chore.chore in ORDERS else None
+        about = (chore.bin, chore.place, chore.order, rounds.round_of(chore), of_orders)
+        found.setdefault(about, []).append(chore)
     return list(found.values())
 
 
@@ -35,7 +38,7 @@ def notice(voice: Voice, chores: Sequence[ChoreDue], known: Mapping[str, Forecas
         lines += rounds.daily(voice, daily)
     for chore in chores:
         if chore not in daily:
-            lines += _lines(voice, chore, is_first=not lines)
+            lines += _lines(voice, chore, known, is_first=not lines)
     lines += _closest(voice, chores, known)
     if _held_since(chores) < voice.now - LATE:
         lines.append(late_line(voice, chores))
@@ -58,7 +61,9 @@ def _held_since(chores: Sequence[ChoreDue]) -> dt.datetime:
     return min(chore.ask_at for chore in chores)
 
 
-def _lines(voice: Voice, chore: ChoreDue, *, is_first: bool) -> Iterator[str]:
+def _lines(  # noqa: C901 - one case a chore
+    voice: Voice, chore: ChoreDue, known: Mapping[str, Forecast], *, is_first: bool
+) -> Iterator[str]:
     match chore.chore:
         case Chore.WATER | Chore.MOLD_CHECK | Chore.HATCH_CHECK:
             work = voice.say(f"push.{chore.chore}", tubs=voice.tubs(chore.tubs))
@@ -75,6 +80,10 @@ def _lines(voice: Voice, chore: ChoreDue, *, is_first: bool) -> Iterator[str]:
         case Chore.BREEDERS:
             yield voice.say("push.breeders", day=voice.day(voice.now + breeders.AHEAD))
             yield voice.say("push.breeders_b", many=voice.rounded(breeders.to_keep_back()))
+        case Chore.ORDER_SHORT:
+            yield from orders.short(voice, chore, known)
+        case Chore.PICK:
+            yield from orders.to_pick(voice, chore, known)
         case Chore.AGE_OUT:
             yield voice.say("push.age_out", bin=_bin(voice, chore))
         case _:

@@ -16,7 +16,8 @@ from core.journal.event import Event
 from core.journal.kinds import Addable, Chore, Setting
 
 Wish = (
-    wants.Order | wants.Plan | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause | wants.Resume
+    wants.Order | wants.Cancel | wants.Plan | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause
+    | wants.Resume
     | wants.Done | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty
     | wants.Away | notices.Asked | notices.Cautioned
 )  # fmt: skip
@@ -30,6 +31,8 @@ def wish_line(voice: Voice, entry: Event) -> str:  # noqa: C901 - one case a kin
             return _order(voice, body)
         case wants.Plan():
             return _planned(voice, body)
+        case wants.Cancel():
+            return _called_off(voice, body)
         case wants.Remind():
             return voice.say("wanted.remind", text=body.text, when=voice.when(body.when))
         case wants.Add():
@@ -85,13 +88,17 @@ def _planned(voice: Voice, body: wants.Plan) -> str:
         return voice.say("wanted.plan_none")
     n, what = len(body.days), voice.crickets(body.count, body.size)
     if body.count is None:
-        line = voice.say("wanted.plan_orders", n=n)
-    elif body.every is None:
-        line = voice.say("wanted.plan_once", what=what, n=n)
-    else:
-        line = voice.say("wanted.plan", what=what, n=n, every=every_so(voice, body.every))
-    day, name = min(zip(body.days, body.bins, strict=False))
-    return f"{line}\n{voice.say('wanted.plan_next', bin=voice.bin(name), day=voice.day(day))}"
+        return voice.say("wanted.plan_orders", n=n)
+    if body.every is None:
+        return voice.say("wanted.plan_once", what=what, n=n)
+    return voice.say("wanted.plan", what=what, n=n, every=every_so(voice, body.every))
+
+
+def _called_off(voice: Voice, body: wants.Cancel) -> str:
+    who = voice.subject(body.who or voice.say("wanted.someone"))
+    if body.day is not None:
+        return voice.say("wanted.cancel_day", who=who, day=voice.day(body.day))
+    return voice.say("wanted.cancel", who=who)
 
 
 def every_so(voice: Voice, every: str) -> str:
@@ -175,6 +182,8 @@ def _ended(voice: Voice, body: wants.Done | wants.Skip) -> str:
     told = voice.listed([w for w in whom if w])
     if asked and body.chore is Chore.BUY_FEED:
         told = voice.say("stock.feed")
+    if asked and not told:
+        told = chore[:1].upper() + chore[1:]
     if not told:
         return voice.say("wanted.done_unasked", chore=chore)
     return voice.say(f"wanted.done_{body.chore}", subject=voice.subject(told))

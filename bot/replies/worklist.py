@@ -43,7 +43,7 @@ def agenda_of(voice: Voice, days: int, work: Sequence[ChoreDue], known: Mapping[
     firsts: dict[tuple[object, ...], ChoreDue] = {}
     for chore in sorted(work, key=lambda c: c.due):
         if chore.due <= end:
-            firsts.setdefault((chore.chore, chore.bin, chore.place, hours.local(voice.farm, chore.due).time()), chore)
+            firsts.setdefault((*chore.subject, hours.local(voice.farm, chore.due).time()), chore)
     if not firsts and not hatches:
         return voice.say("due.agenda_none", n=days)
     lines = [voice.say("due.agenda_head", n=days), *_rows(voice, list(firsts.values()))]

@@ -10,6 +10,8 @@ from core.farm import cohorts
 from core.farm.cohorts import LONGEST_IN_HAND, Cohort, Harvest
 from core.farm.farm import Bin, Sale
 from core.farm.ledger import Ledger
+from core.farm.orders import delivered
+from core.farm.settings import tzinfo_of
 from core.journal.event import Event
 from core.journal.facts import Dead, Harvested, Moved, Sold, Stocked
 from core.journal.kinds import Holds
@@ -88,6 +90,14 @@ def sell(ledger: Ledger, entry: Event, fact: Sold) -> None:
         tubs=tuple(tubs),
     )
     ledger.sales = ledger.sales.extended((sold,))
+    zone = tzinfo_of(ledger.settings.timezone)
+    on = entry.happened_at.astimezone(zone).date()
+    ledger.orders, _ = delivered(ledger.orders, who=fact.who, size=fact.size, count=_number(fact), on=on)
+
+
+def _number(fact: Sold) -> int | None:
+    """Give how many were sold; none where they were only weighed, None where all that was wanted was."""
+    return 0 if fact.count is None and fact.mass_g is not None else fact.count
 
 
 def clear_out(ledger: Ledger, entry: Event, name: str) -> None:

@@ -10,6 +10,7 @@ from typing import Self
 import msgspec
 
 from core.farm.cohorts import Cohort, Harvest
+from core.farm.orders import Orders
 from core.farm.series import Layers, Series
 from core.farm.stores import Stores
 from core.journal.event import Event
@@ -203,6 +204,7 @@ class AskedChore(msgspec.Struct, frozen=True, kw_only=True):
     place: str | None
     tubs: tuple[str, ...]
     bins: tuple[str, ...] = ()  # of a round of several bins
+    order: int | None = None  # that it is about
     ended_at: dt.datetime | None = None  # done or skipped
     ended_by: str | None = None
     is_skipped: bool = False
@@ -226,17 +228,6 @@ class Pause(msgspec.Struct, frozen=True, kw_only=True):
     until: dt.datetime | None
 
 
-class CustomerOrder(msgspec.Struct, frozen=True, kw_only=True):
-    """Crickets promised."""
-
-    number: int
-    who: str | None
-    count: int
-    size: SizeGrade
-    due: dt.date
-    every: str | None
-
-
 class TrayPlan(msgspec.Struct, frozen=True, kw_only=True):
     """The trays that a farm has made up its mind to set."""
 
@@ -245,24 +236,6 @@ class TrayPlan(msgspec.Struct, frozen=True, kw_only=True):
     count: int | None = None  # what it is for; None: the orders
     size: SizeGrade | None = None
     every: str | None = None
-
-
-class Orders(Series[CustomerOrder]):
-    """Orders as they were taken, and who gave them."""
-
-    __slots__ = ("customers",)
-
-    def __init__(self, items: Iterable[CustomerOrder] = ()) -> None:
-        found = tuple(items)
-        super().__init__(found)
-        self.customers = tuple(dict.fromkeys(order.who for order in found if order.who))
-
-    def extended(self, items: Iterable[CustomerOrder]) -> Self:
-        """Give the orders with later ones."""
-        more = tuple(items)
-        found = super().extended(more)
-        found.customers = tuple(dict.fromkeys((*self.customers, *(order.who for order in more if order.who))))
-        return found
 
 
 class Sale(msgspec.Struct, frozen=True, kw_only=True):

@@ -202,7 +202,8 @@ def apply(ledger: Ledger, entry: Event) -> None:
         ):  # fmt: skip
             bin_facts.apply(ledger, entry, body)
         case (
-            wants.Order() | wants.Plan() | wants.Remind() | wants.Add() | wants.Rename() | wants.Set() | wants.Pause()
+            wants.Order() | wants.Cancel() | wants.Plan() | wants.Remind() | wants.Add() | wants.Rename() | wants.Set()
+            | wants.Pause()
             | wants.Resume() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
             | wants.Duty() | wants.Away() | wants.Undo() | wants.Fix() | notices.Cautioned()
         ):  # fmt: skip

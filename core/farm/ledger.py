@@ -114,7 +114,7 @@ class Ledger:
         self.stock: tuple[str, ...] = known.stock
         self.stores = known.stores
         self.cautioned: set[str] = set(known.cautioned)
-        self._newest_asked = {(a.chore, a.bin, a.place): number for number, a in self.asked.items()}
+        self._newest_asked = {(a.chore, a.bin, a.place, a.order): number for number, a in self.asked.items()}
         self._highest_bin = max((number_in(name, "B") for name in self.bins), default=0)
         self._readings: dict[tuple[str, str], list[Climate]] = {}  # those that are new
 
@@ -173,7 +173,7 @@ class Ledger:
     def remember(self, asked: AskedChore) -> None:
         """Keep a reminder that went out; of the older ones beyond `KEPT_ASKED`, only the newest of its kind."""
         self.asked[asked.number] = asked
-        self._newest_asked[asked.chore, asked.bin, asked.place] = asked.number
+        self._newest_asked[asked.chore, asked.bin, asked.place, asked.order] = asked.number
         if len(self.asked) > KEPT_ASKED:
             newest = set(self._newest_asked.values())
             stale = next((number for number in self.asked if number not in newest), None)

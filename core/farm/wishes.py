@@ -11,8 +11,9 @@ from typing import assert_never
 from msgspec.structs import replace
 
 from core.farm import bin_facts, people, settings, tub_facts
-from core.farm.farm import AskedChore, Bin, CustomerOrder, Pause, Person, PersonalReminder, TrayPlan
+from core.farm.farm import AskedChore, Bin, Pause, Person, PersonalReminder, TrayPlan
 from core.farm.ledger import Ledger
+from core.farm.orders import CustomerOrder, called_off
 from core.journal.event import Event
 from core.journal.facts import Cleaned, Fed, TrayIn, TrayOut, Watered
 from core.journal.kinds import Addable, Chore, Setting
@@ -20,6 +21,7 @@ from core.journal.notices import Asked, Cautioned
 from core.journal.wants import (
     Add,
     Away,
+    Cancel,
     Done,
     Duty,
     Fix,
@@ -45,6 +47,7 @@ LONGEST_SNOOZE_MINUTES = 365 * 24 * 60  # a longer one is a slip, and no date ca
 Wish = (
     Order
     | Plan
+    | Cancel
     | Remind
     | Add
     | Rename
@@ -75,9 +78,7 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
         case Set():
             _set(ledger, entry, want)
         case PauseWanted():
-            others = tuple(p for p in ledger.pauses if p.chore is not want.what)
-            until = None if want.until is None else want.until.astimezone(dt.UTC)
-            ledger.pauses = (*others, Pause(chore=want.what, until=until))
+            _pause(ledger, want)
         case Resume():
             ledger.pauses = tuple(_without(ledger.pauses, want.what))
         case Snooze():
@@ -95,6 +96,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             _promise(ledger, entry, want)
         case Plan():
             _plan(ledger, entry, want)
+        case Cancel():
+            ledger.orders = called_off(ledger.orders, want.order, want.day)
         case Remind():
             reminder = PersonalReminder(
                 number=entry.number, text=want.text, when=want.when.astimezone(dt.UTC), every=want.every, by=entry.by
@@ -104,6 +107,12 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             pass  # names and corrections have seen to them before the fold began
         case _:
             assert_never(want)
+
+
+def _pause(ledger: Ledger, want: PauseWanted) -> None:
+    others = tuple(p for p in ledger.pauses if p.chore is not want.what)
+    until = None if want.until is None else want.until.astimezone(dt.UTC)
+    ledger.pauses = (*others, Pause(chore=want.what, until=until))
 
 
 def _without(pauses: tuple[Pause, ...], chore: Chore | None) -> Iterator[Pause]:
@@ -119,7 +128,13 @@ def _without(pauses: tuple[Pause, ...], chore: Chore | None) -> Iterator[Pause]:
 
 def _promise(ledger: Ledger, entry: Event, want: Order) -> None:
     promised = CustomerOrder(
-        number=entry.number, who=want.who, count=want.count, size=want.size, due=want.due, every=want.every
+        number=entry.number,
+        who=want.who,
+        count=want.count,
+        size=want.size,
+        due=want.due,
+        every=want.every,
+        taken_at=entry.said_at,
     )
     ledger.orders = ledger.orders.extended((promised,))
 
@@ -182,6 +197,7 @@ def _remember(ledger: Ledger, entry: Event, asked: Asked) -> None:
         place=None if asked.place is None else ledger.names.place(asked.place),
         tubs=asked.tubs,
         bins=asked.bins,
+        order=asked.order,
     )
     ledger.remember(reminder)
 
@@ -228,6 +244,8 @@ def _do(ledger: Ledger, entry: Event, asked: AskedChore) -> None:  # noqa: C901 
             | Chore.BUY_FEED
             | Chore.BREEDERS
             | Chore.AGE_OUT
+            | Chore.ORDER_SHORT
+            | Chore.PICK
         ):
             pass  # a look was had, what was bought is told by itself, or the bin is not as it was when it was asked for
         case _:

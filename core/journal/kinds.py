@@ -23,6 +23,8 @@ class Chore(StrEnum):
     BUY_FEED = "buy_feed"
     BREEDERS = "breeders"  # no bin will be laying in six weeks
     AGE_OUT = "age_out"  # the good laying of a bin is over
+    ORDER_SHORT = "order_short"  # an order can hardly be met any more
+    PICK = "pick"  # crickets for the orders of a day
 
 
 class Density(StrEnum):

@@ -17,6 +17,7 @@ class Asked(Record, frozen=True, kw_only=True, tag="asked"):
     place: str | None = None
     tubs: tuple[str, ...] = ()
     bins: tuple[str, ...] = ()  # of a round of several bins
+    order: int | None = None  # number of the order that it is about
 
 
 class Cautioned(Record, frozen=True, kw_only=True, tag="cautioned"):

@@ -33,6 +33,14 @@ class Plan(Record, frozen=True, kw_only=True, tag="plan"):
     every: str | None = None
 
 
+class Cancel(Record, frozen=True, kw_only=True, tag="cancel"):
+    """An order is called off, or one day of an order that comes again."""
+
+    order: int = 0  # number of its event
+    who: str | None = None
+    day: dt.date | None = None  # None: all of it
+
+
 class Remind(Record, frozen=True, kw_only=True, tag="remind"):
     """A reminder of the person's own."""
 
@@ -147,6 +155,7 @@ class Away(Record, frozen=True, kw_only=True, tag="away"):
 Want = (
     Order
     | Plan
+    | Cancel
     | Remind
     | Add
     | Rename

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from core.farm.farm import AskedChore, Farm
 from core.journal.kinds import Chore
-from core.rules import breeders, feeding, grow_out, hours, incubation, laying, stock
+from core.rules import breeders, feeding, grow_out, hours, incubation, laying, promises, stock
 from core.rules.chores import ChoreDue, Rule, Subject
 from core.rules.forecasts import Forecast, forecasts
 
@@ -30,6 +30,8 @@ RULES: tuple[Rule, ...] = (
     stock.feed_to_buy,
     breeders.chain,
     breeders.bins_to_replace,
+    promises.orders_short,
+    promises.orders_to_pick,
 )
 _Reminders = Mapping[Subject, Sequence[AskedChore]]
 LOOK_AHEAD = dt.timedelta(hours=36)  # enough to meet the next of any daily chore
@@ -125,7 +127,7 @@ def left_of(
 def _by_subject(farm: Farm) -> _Reminders:
     found: dict[Subject, list[AskedChore]] = {}
     for asked in farm.asked.values():
-        found.setdefault((asked.chore, asked.bin, asked.place), []).append(asked)
+        found.setdefault((asked.chore, asked.bin, asked.place, asked.order), []).append(asked)
     return found
 
 
@@ -139,6 +141,8 @@ def _is_for(farm: Farm, asked: AskedChore, chore: ChoreDue) -> bool:
         return chore.due - incubation.soon_enough(farm) <= asked.at and asked.due <= chore.due
     if chore.chore in BY_GROWTH:  # asked for once a batch, however the day moves
         return grow_out.is_for(farm, asked, chore)
+    if chore.chore is Chore.ORDER_SHORT:
+        return promises.is_for(asked, chore)
     if chore.chore is Chore.CLEAN and not set(chore.bins) <= set(asked.bins):
         return False
     return asked.due == chore.due and asked.step >= chore.step

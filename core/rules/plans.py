@@ -16,6 +16,7 @@ from core.farm.farm import Farm
 from core.rules import hours
 from core.rules.breeders import to_keep_back
 from core.rules.pipeline import ADULTS, Pipeline, Wanted, eggs_a_bin, eggs_of_tray, pipeline_of
+from core.rules.promises import promises
 from core.science.planning import planned
 from core.science.production import Hindrance, Production
 from core.units import SizeGrade
@@ -82,23 +83,27 @@ def plan_for(farm: Farm, goal: Goal | None, now: dt.datetime) -> Plan | None:
     empty = pipeline_of(farm, (), now, 1)
     if empty is None:
         return None
-    wanted = promised(farm, today) if goal is None else tuple(_dues(goal, today, _days_to(empty, goal.size)))
+    wanted = promised(farm, now) if goal is None else _with_orders(farm, goal, now, _days_to(empty, goal.size))
     days = max([(one.due - today).days for one in wanted], default=0) + 1
     known = pipeline_of(farm, wanted, now, days)
     return None if known is None else _told(farm, known, goal, wanted, planned(known.works))
 
 
-def promised(farm: Farm, today: dt.date) -> tuple[Wanted, ...]:
-    """Give what is ordered, each time of what is ordered every so often."""
-    found = []
-    for order in farm.orders:
-        goal = Goal(count=order.count, size=order.size, every=order.every)
-        times = _times(goal, order.due, today + SEASON_DAYS * _DAY) if order.every else iter((order.due,))
-        found += [
-            Wanted(due=due, count=order.count, size=order.size, number=order.number, who=order.who)
-            for due in times if today <= due < today + SEASON_DAYS * _DAY
-        ]  # fmt: skip
-    return tuple(sorted(found, key=lambda one: (one.due, one.number or 0)))
+def promised(farm: Farm, now: dt.datetime, days: int = SEASON_DAYS) -> tuple[Wanted, ...]:
+    """Give what is ordered and not delivered, so many days ahead; what is late is wanted today."""
+    today = hours.local(farm, now).date()
+    return tuple(
+        Wanted(due=max(p.due, today), count=p.count, size=p.size, number=p.number, who=p.who)
+        for p in promises(farm, now, today + (days - 1) * _DAY)
+    )
+
+
+def _with_orders(farm: Farm, goal: Goal, now: dt.datetime, days: int) -> tuple[Wanted, ...]:
+    """Give the days of a goal, and what is ordered besides until then: it is to be met as well."""
+    dues = tuple(_dues(goal, hours.local(farm, now).date(), days))
+    last = max((one.due for one in dues), default=hours.local(farm, now).date())
+    ordered = (one for one in promised(farm, now) if one.due <= last)
+    return tuple(sorted((*dues, *ordered), key=lambda one: one.due))
 
 
 def _dues(goal: Goal, today: dt.date, days: int) -> Iterator[Wanted]:
@@ -170,13 +175,15 @@ def _told(farm: Farm, known: Pipeline, goal: Goal | None, wanted: Sequence[Wante
     today = known.today
     own = [(today + tray.day * _DAY, known.bins[tray.bin]) for tray in found.trays if not tray.is_bred]
     bred = [today + tray.day * _DAY for tray in found.trays if tray.is_bred]
-    smallest = min((one.size for one in wanted), key=list(SizeGrade).index, default=None)
+    asked = [one.size for one in wanted] if goal is None else [goal.size]
+    smallest = min(asked, key=list(SizeGrade).index, default=None)
     return Plan(
         goal=goal,
         needs=None if goal is None else needs_of(farm, known, goal),
         met=tuple(
             Met(wanted=one, count=round(made.count), hindrance=made.hindrance)
             for one, made in zip(wanted, found.made, strict=True)
+            if goal is None or one.number is None
         ),
         trays=tuple((day, tuple(name for _, name in those)) for day, those in groupby(own, key=lambda tray: tray[0])),
         bred_trays=tuple((day, len(list(those))) for day, those in groupby(bred)),

@@ -42,6 +42,10 @@ class Supply(msgspec.Struct, frozen=True, kw_only=True):
         """Give how many there are on one of the days; without a size, of all."""
         return self.stock.there(self.days.index(day), size)
 
+    def sizes(self, day: dt.date) -> tuple[tuple[SizeGrade, Amount], ...]:
+        """Give how many there are of each grade on one of the days, each cricket once."""
+        return tuple(self.stock.grades(self.days.index(day)).items())
+
     def sources(self, day: dt.date, size: SizeGrade | None = None) -> tuple[tuple[str, Amount], ...]:
         """Give the bins and tubs that have some, the most first."""
         found = self.stock.by_name(self.days.index(day), size).items()

@@ -39,6 +39,7 @@ SAID = {  # one message of each kind that a person can tell; what goes before it
     "problem": ("bin 4 is sick",),
     "cleared": ("bin 4 is sick", "bin 4 is all clear"),
     "order": ("delgado wants 500 half inch by july 20",),
+    "cancel": ("delgado wants 500 half inch by july 20", "cancel delgado's order"),
     "remind": ("remind me tomorrow at 9 to call the feed store",),
     "add": ("add bin 9",),
     "rename": ("call bin 4 the nursery",),
@@ -56,6 +57,7 @@ SAID = {  # one message of each kind that a person can tell; what goes before it
 BY_OTHER_WAYS = {
     "joined": "by an invitation: tests/bot/assistant/test_membership.py",
     "left": "it is asked about first: tests/bot/assistant/test_membership.py",
+    "plan": "it is shown before: planning_weeks.txt",
     "remark": "it is kept in the journal and changes nothing: below",
 }
 

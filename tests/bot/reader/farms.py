@@ -5,7 +5,8 @@ from zoneinfo import ZoneInfo
 
 from msgspec.structs import replace
 
-from core.farm.farm import AskedChore, Bin, CustomerOrder, Farm, Orders, Person, Place, Settings, Tray, Tub, Tubs
+from core.farm.farm import AskedChore, Bin, Farm, Person, Place, Settings, Tray, Tub, Tubs
+from core.farm.orders import CustomerOrder, Orders
 from core.journal.event import Event
 from core.journal.facts import Watered
 from core.journal.kinds import Chore, Holds, Role

@@ -2,7 +2,8 @@
 
 import pytest
 
-from core.farm.farm import KEPT_HATCHES, CustomerOrder, Orders, Readings, Tubs
+from core.farm.farm import KEPT_HATCHES, Readings, Tubs
+from core.farm.orders import CustomerOrder, Orders
 from core.journal.kinds import Chore
 from core.units import SizeGrade
 from tests.builders import NOON, a_bin, a_climate, a_farm, a_tub, after, an_asked

@@ -23,6 +23,7 @@ from core.journal.record import missing
         ("fix", ("slots",)),
         ("joined", ("name", "role")),
         ("left", ("name",)),
+        ("cancel", ()),
     ],
 )
 def test_what_a_want_cannot_do_without(kind, needs):

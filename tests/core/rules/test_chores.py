@@ -6,8 +6,8 @@ from core.journal.kinds import Chore
 from tests.builders import a_chore, an_asked
 
 
-def test_what_a_chore_is_for_is_its_work_bin_and_place():
-    assert a_chore(place="attic").subject == (Chore.WATER, None, "attic")
+def test_what_a_chore_is_for_is_its_work_bin_place_and_order():
+    assert a_chore(place="attic").subject == (Chore.WATER, None, "attic", None)
 
 
 @pytest.mark.parametrize(

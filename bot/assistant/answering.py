@@ -9,7 +9,7 @@ from bot.assistant import asking, buttons, ordering, outlook, plans
 from bot.assistant.topics import Topic
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
-from bot.replies import duties, hatching, history, reasons, status, stock, warmth_cost, worklist
+from bot.replies import board, duties, hatching, history, reasons, status, stock, warmth_cost, worklist
 from bot.replies.refusals import no_such_tub
 from core.rules import hours
 from core.rules.agenda import agenda, coming
@@ -54,12 +54,12 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901, PLR0915 - one cas
             turn.lines.append(warmth_cost.warmth_cost(turn.voice, heat_choice(turn.farm)))
         case Topic.STOCK:
             turn.lines.append(stock.in_stock(turn.voice, slots.get("item")))
+        case Topic.PLAN:
+            plans.answer(turn, slots)
         case Topic.COUNT | Topic.READY | Topic.SUPPLY:
             outlook.answer(turn, Topic(slots["topic"]), slots)
         case Topic.ORDERS | Topic.TAKINGS:
             ordering.answer(turn, Topic(slots["topic"]), slots)
-        case Topic.PLAN:
-            plans.answer(turn, slots)
 
 
 def _is_unknown(turn: Turn, intent: Intent) -> bool:
@@ -94,7 +94,9 @@ def _status(turn: Turn, house: str | None, tub: str | None, place: str | None) -
         turn.lines.append(status.place_status(voice, farm.places[place], known))
         turn.state(tuple(name for name, f in known.items() if f.place == place))
     else:
-        turn.lines.append(status.farm_status(voice, agenda(farm, turn.now, known), known))
+        until = turn.now + dt.timedelta(days=USUAL_DAYS)
+        ahead = list(coming(farm, turn.now, until, known))
+        turn.lines.append(board.board(voice, agenda(farm, turn.now, known), ahead, known))
         turn.button(voice.say("button.due"), buttons.Say("what's due"))
 
 

@@ -45,7 +45,6 @@ ZONE_TOPIC = "timezone"  # that the zone was asked for is kept among the caution
 _FINISHING = frozenset(codec.kind_of_record(r) for r in (Done, Skip, Snooze))
 _UNDO, _FIX = codec.kind_of_record(Undo), codec.kind_of_record(Fix)
 _EXAMPLE = "ask.example"
-_BY_OTHERS = (belonging.take, diagnosing.take, ordering.take, plans.take)  # each says whether an intent is its own
 
 
 def hold(turn: Turn, arrival: membership.Arrival) -> None:
@@ -286,7 +285,7 @@ def _take(turn: Turn, intent: Intent) -> None:
         turn.say("help.text")
     elif (reason := roles.refusal(turn.member.role, intent)) is not None:
         turn.say(reason)
-    elif any(take(turn, intent) for take in _BY_OTHERS):
+    elif any(part.take(turn, intent) for part in (belonging, diagnosing, ordering, plans)):
         pass
     elif intent.kind == _UNDO:
         correcting.undo(turn)

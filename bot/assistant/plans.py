@@ -102,7 +102,6 @@ def take(turn: Turn, intent: Intent) -> bool:
     turn.record(entry)
     turn.tell(Intent(kind=KIND, slots=slots))
     turn.lines.append(recorded_line(turn.voice, before, entry))
-    turn.lines += plans.first_tray(turn.voice)
     return True
 
 

@@ -10,6 +10,7 @@ from bot.replies.languages import languages, wording
 SHORT_FOR = {
     "due": "what's due",
     "days": "how long on the tubs",
+    "board": "how is the farm",
     "status": "status",
     "undo": "undo",
     "help": "help",

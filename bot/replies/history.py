@@ -78,11 +78,11 @@ def _is_about(voice: Voice, body: Body, subject: Mapping[str, str]) -> bool:
 
 def _told(voice: Voice, found: Sequence[Event]) -> str:
     if not found:
-        return voice.say("later.history_none")
+        return voice.say("recall.none")
     return "\n".join(_line(voice, entry) for entry in found)
 
 
 def _line(voice: Voice, entry: Event) -> str:
     at_once = replace(entry, said_at=entry.happened_at)  # its time is told once, at the end
     told = recorded_line(voice, voice.farm, at_once).rstrip(".")
-    return voice.say("later.history", line=told, who=entry.by, when=voice.when(entry.happened_at))
+    return voice.say("recall.told", line=told, who=entry.by, when=voice.when(entry.happened_at))

@@ -44,14 +44,6 @@ def _head(voice: Voice, plan: Plan) -> Iterator[str]:
         yield voice.say("plan.females", many=voice.rounded(plan.females))
 
 
-def first_tray(voice: Voice) -> Iterator[str]:
-    """Say which tray of the farm's plan comes first."""
-    days = voice.farm.plan.days if voice.farm.plan is not None else {}
-    if days:
-        name = min(days, key=lambda bin_: days[bin_][0])
-        yield voice.say("wanted.plan_next", bin=voice.bin(name), day=voice.day(days[name][0]))
-
-
 def goal_of(voice: Voice, goal: Goal) -> str:
     """Name a goal: 2,000 of 1/2 in every week."""
     what = voice.crickets(goal.count, goal.size)

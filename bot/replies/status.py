@@ -1,6 +1,6 @@
-"""Answers about how things stand: the farm, a bin, a tub, a place, and their climate.
+"""Answers about how things stand: a bin, a tub, a place, and their climate.
 
-Not for what is to be done: worklist.
+Not for what is to be done: worklist. Not for the whole farm: board.
 """
 
 import datetime as dt
@@ -12,36 +12,15 @@ from bot.replies.voice import Voice
 from core.farm.farm import Bin, Climate, Place, Tub
 from core.journal.kinds import Holds
 from core.rules import hours, laying
-from core.rules.agenda import Agenda
 from core.rules.eggs import clutch_of
 from core.rules.forecasts import Forecast
 from core.rules.growth import BIN_C, growth_of
 from core.rules.moisture import wants_water_at
 from core.rules.surroundings import assumed_c
-from core.science.development import HatchWindow
 
 MOST_ROWS = 12
 SIZE_HOLDS = dt.timedelta(days=5)  # a size that was seen is not reckoned anew before
 TOLD_BY_THE_HOUR = dt.timedelta(hours=36)  # a time further off is told by its day
-
-
-def farm_status(voice: Voice, work: Agenda, known: Mapping[str, Forecast]) -> str:
-    """Say how the whole farm stands."""
-    farm = voice.farm
-    tubs = list(farm.incubating())
-    if not farm.bins and not farm.tubs:
-        return voice.say("status.farm_empty")
-    counted = voice.say("status.farm_tubs", n=len(tubs))
-    lines = [voice.subject(voice.farm_name()), voice.say("status.farm_bins", n=len(farm.bins), tubs=counted)]
-    windows = {n: f.window for n, f in known.items() if isinstance(f.window, HatchWindow)}
-    if windows:
-        first = min(windows, key=lambda n: windows[n].likely)
-        is_over = voice.now > windows[first].latest
-        told = voice.say("status.farm_next", tub=voice.tub(first), about=voice.about(windows[first]))
-        lines.append(days_left(voice, first, known).split("\n")[0] if is_over else told)
-    due = len(work.open)
-    lines.append(voice.say("status.farm_due" if due else "status.farm_nothing_due", n=due))
-    return "\n".join(lines)
 
 
 def bin_status(voice: Voice, house: Bin) -> str:
@@ -97,10 +76,11 @@ def _tray_lines(voice: Voice, house: Bin) -> Iterator[str]:
 
 
 def _last_reading(voice: Voice, reading: Climate) -> str:
-    return voice.say("status.temp", reading=_figures(voice, reading), when=voice.when(reading.at))
+    return voice.say("status.temp", reading=reading_of(voice, reading), when=voice.when(reading.at))
 
 
-def _figures(voice: Voice, reading: Climate) -> str:
+def reading_of(voice: Voice, reading: Climate) -> str:
+    """Give the figures of a reading."""
     return ", ".join(reading_parts(voice, reading.temp_c, reading.low_c, reading.high_c, reading.rh))
 
 
@@ -197,7 +177,7 @@ def climate_line(
     """Give the last reading of something: its last temperature, and its last humidity where that was read apart."""
     if readings:
         last = readings[-1]
-        told = _figures(voice, last)
+        told = reading_of(voice, last)
         return voice.say("climate.line", where=voice.subject(where), reading=told, when=voice.when(last.at))
     fields = what or {"where": voice.at_place(where) if where in voice.farm.places else where}
     lines = [voice.say(f"climate.{none}", **fields)]

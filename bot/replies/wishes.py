@@ -17,9 +17,8 @@ from core.journal.kinds import Addable, Chore, Setting
 
 Wish = (
     wants.Order | wants.Cancel | wants.Plan | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause
-    | wants.Resume
-    | wants.Done | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left | wants.Duty
-    | wants.Away | notices.Asked | notices.Cautioned
+    | wants.Resume | wants.Done | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left
+    | wants.Duty | wants.Away | notices.Asked | notices.Cautioned
 )  # fmt: skip
 
 
@@ -88,10 +87,13 @@ def _planned(voice: Voice, body: wants.Plan) -> str:
         return voice.say("wanted.plan_none")
     n, what = len(body.days), voice.crickets(body.count, body.size)
     if body.count is None:
-        return voice.say("wanted.plan_orders", n=n)
-    if body.every is None:
-        return voice.say("wanted.plan_once", what=what, n=n)
-    return voice.say("wanted.plan", what=what, n=n, every=every_so(voice, body.every))
+        line = voice.say("wanted.plan_orders", n=n)
+    elif body.every is None:
+        line = voice.say("wanted.plan_once", what=what, n=n)
+    else:
+        line = voice.say("wanted.plan", what=what, n=n, every=every_so(voice, body.every))
+    day, name = min(zip(body.days, body.bins, strict=False))
+    return f"{line} {voice.say('wanted.plan_next', bin=voice.bin(name), day=voice.day(day))}"
 
 
 def _called_off(voice: Voice, body: wants.Cancel) -> str:

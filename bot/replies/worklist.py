@@ -61,19 +61,24 @@ def _rows(
 
 
 def _row(voice: Voice, chore: ChoreDue, when: str) -> str:
-    where = voice.subject(_where(voice, chore))
+    where = voice.subject(whereabouts(voice, chore))
     key = "due.line_tubs" if chore.tubs else "due.line"
     told = chore_name(voice, chore.chore)
     return voice.say(key, where=where, chore=told, tubs=voice.tubs(chore.tubs), when=when)
 
 
 def _what(voice: Voice, chore: ChoreDue) -> str:
-    return f"{_where(voice, chore)}, {chore_name(voice, chore.chore)}"
+    return f"{whereabouts(voice, chore)}, {chore_name(voice, chore.chore)}"
 
 
-def _where(voice: Voice, chore: ChoreDue) -> str:
+def whereabouts(voice: Voice, chore: ChoreDue) -> str:
+    """Say where a chore is to be done, or what it is about."""
     if chore.bins:
         return voice.bins(chore.bins)
     if chore.chore is Chore.BUY_FEED:
         return voice.say("stock.feed")
+    if chore.chore in {Chore.ORDER_SHORT, Chore.PICK}:
+        return voice.say("orders.subject")
+    if chore.chore is Chore.BREEDERS:
+        return voice.farm_name()
     return voice.bin(chore.bin) if chore.bin else chore.place or voice.say("name.somewhere")

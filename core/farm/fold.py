@@ -203,8 +203,7 @@ def apply(ledger: Ledger, entry: Event) -> None:
             bin_facts.apply(ledger, entry, body)
         case (
             wants.Order() | wants.Cancel() | wants.Plan() | wants.Remind() | wants.Add() | wants.Rename() | wants.Set()
-            | wants.Pause()
-            | wants.Resume() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
+            | wants.Pause() | wants.Resume() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
             | wants.Duty() | wants.Away() | wants.Undo() | wants.Fix() | notices.Cautioned()
         ):  # fmt: skip
             wishes.apply(ledger, entry, body)

@@ -9,9 +9,9 @@ from collections.abc import Iterable, Iterator
 from typing import Self
 
 import msgspec
-from dateutil.relativedelta import relativedelta
 from msgspec.structs import replace
 
+from core.farm.repeats import nth
 from core.farm.series import Series
 from core.units import SizeGrade
 
@@ -85,7 +85,7 @@ def deliveries(order: CustomerOrder, today: dt.date, until: dt.date) -> Iterator
     """Give what is open of an order until a day, by day; what was due long ago is held for settled."""
     last = order.filled + 1 if order.every is None else order.filled + MOST_AHEAD
     for index in range(order.filled, last):
-        due = _due(order, index)
+        due = nth(order.due, order.every or "", index)
         if due > until or (order.every is None and index > 0):
             return
         if due < today - LAPSES or due in order.off:
@@ -100,24 +100,6 @@ def deliveries(order: CustomerOrder, today: dt.date, until: dt.date) -> Iterator
             count=order.count,
             open=order.count - got,
         )
-
-
-def _due(order: CustomerOrder, index: int) -> dt.date:
-    number, unit = _step(order.every)
-    many = number * index
-    match unit:
-        case "day":
-            return order.due + dt.timedelta(days=many)
-        case "month":
-            return order.due + relativedelta(months=many)
-        case _:
-            return order.due + dt.timedelta(weeks=many)
-
-
-def _step(every: str | None) -> tuple[int, str]:
-    """Give how often, which the journal has as week or 2 weeks: 2, week."""
-    number, _, unit = (every or "week").rpartition(" ")
-    return max(int(number), 1) if number.isdecimal() else 1, unit.removesuffix("s")
 
 
 def delivered(

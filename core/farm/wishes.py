@@ -78,7 +78,9 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
         case Set():
             _set(ledger, entry, want)
         case PauseWanted():
-            _pause(ledger, want)
+            others = tuple(p for p in ledger.pauses if p.chore is not want.what)
+            until = None if want.until is None else want.until.astimezone(dt.UTC)
+            ledger.pauses = (*others, Pause(chore=want.what, until=until))
         case Resume():
             ledger.pauses = tuple(_without(ledger.pauses, want.what))
         case Snooze():
@@ -92,12 +94,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             people.arrange(ledger, entry, want)
         case Cautioned():
             ledger.cautioned.add(want.topic)
-        case Order():
-            _promise(ledger, entry, want)
-        case Plan():
-            _plan(ledger, entry, want)
-        case Cancel():
-            ledger.orders = called_off(ledger.orders, want.order, want.day)
+        case Order() | Cancel() | Plan():
+            _agree(ledger, entry, want)
         case Remind():
             reminder = PersonalReminder(
                 number=entry.number, text=want.text, when=want.when.astimezone(dt.UTC), every=want.every, by=entry.by
@@ -109,12 +107,6 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             assert_never(want)
 
 
-def _pause(ledger: Ledger, want: PauseWanted) -> None:
-    others = tuple(p for p in ledger.pauses if p.chore is not want.what)
-    until = None if want.until is None else want.until.astimezone(dt.UTC)
-    ledger.pauses = (*others, Pause(chore=want.what, until=until))
-
-
 def _without(pauses: tuple[Pause, ...], chore: Chore | None) -> Iterator[Pause]:
     """Give the pauses that are left when reminders of a chore, or all, go on; a pause of all goes on for the others."""
     for pause in pauses:
@@ -124,6 +116,18 @@ def _without(pauses: tuple[Pause, ...], chore: Chore | None) -> Iterator[Pause]:
             yield from (replace(pause, chore=other) for other in Chore if other is not chore)
         else:
             yield pause
+
+
+def _agree(ledger: Ledger, entry: Event, want: Order | Cancel | Plan) -> None:
+    match want:
+        case Order():
+            _promise(ledger, entry, want)
+        case Cancel():
+            ledger.orders = called_off(ledger.orders, want.order, want.day)
+        case Plan():
+            _plan(ledger, entry, want)
+        case _:
+            assert_never(want)
 
 
 def _promise(ledger: Ledger, entry: Event, want: Order) -> None:

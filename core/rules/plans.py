@@ -4,8 +4,8 @@ Looked for only when somebody asks: a search takes up to some seconds. Not for t
 for the search (core.science.planning); what an accepted plan asks for day by day is in laying.
 """
 
-import calendar
 import datetime as dt
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from itertools import groupby
@@ -13,6 +13,7 @@ from itertools import groupby
 import msgspec
 
 from core.farm.farm import Farm
+from core.farm.repeats import nth, step
 from core.rules import hours
 from core.rules.breeders import to_keep_back
 from core.rules.pipeline import ADULTS, Pipeline, Wanted, eggs_a_bin, eggs_of_tray, pipeline_of
@@ -89,19 +90,20 @@ def plan_for(farm: Farm, goal: Goal | None, now: dt.datetime) -> Plan | None:
     return None if known is None else _told(farm, known, goal, wanted, planned(known.works))
 
 
-def promised(farm: Farm, now: dt.datetime, days: int = SEASON_DAYS) -> tuple[Wanted, ...]:
-    """Give what is ordered and not delivered, so many days ahead; what is late is wanted today."""
+def promised(farm: Farm, now: dt.datetime) -> tuple[Wanted, ...]:
+    """Give what is ordered and open in a season, each time of what is ordered every so often."""
     today = hours.local(farm, now).date()
     return tuple(
-        Wanted(due=max(p.due, today), count=p.count, size=p.size, number=p.number, who=p.who)
-        for p in promises(farm, now, today + (days - 1) * _DAY)
+        Wanted(due=max(one.due, today), count=one.count, size=one.size, number=one.number, who=one.who)
+        for one in promises(farm, now, today + (SEASON_DAYS - 1) * _DAY)
     )
 
 
 def _with_orders(farm: Farm, goal: Goal, now: dt.datetime, days: int) -> tuple[Wanted, ...]:
     """Give the days of a goal, and what is ordered besides until then: it is to be met as well."""
-    dues = tuple(_dues(goal, hours.local(farm, now).date(), days))
-    last = max((one.due for one in dues), default=hours.local(farm, now).date())
+    today = hours.local(farm, now).date()
+    dues = tuple(_dues(goal, today, days))
+    last = max((one.due for one in dues), default=today)
     ordered = (one for one in promised(farm, now) if one.due <= last)
     return tuple(sorted((*dues, *ordered), key=lambda one: one.due))
 
@@ -111,38 +113,22 @@ def _dues(goal: Goal, today: dt.date, days: int) -> Iterator[Wanted]:
     if goal.every is None:
         yield Wanted(due=today + days * _DAY, count=goal.count, size=goal.size)
         return
-    step = period_days(goal.every)
-    until = today + min(days + GOAL_TIMES * step, SEASON_DAYS) * _DAY
+    period = period_days(goal.every)
+    until = today + min(days + GOAL_TIMES * period, SEASON_DAYS) * _DAY
     for due in _times(goal, today, until):
         if due > today:
             yield Wanted(due=due, count=goal.count, size=goal.size)
 
 
 def _times(goal: Goal, first: dt.date, until: dt.date) -> Iterator[dt.date]:
-    every = goal.every or ""
-    number, unit = _every(every)
-    for time in range(SEASON_DAYS + 1):
-        due = _months_later(first, time * number) if unit == "month" else first + time * period_days(every) * _DAY
-        if due >= until:
-            return
-        yield due
-
-
-def _every(every: str) -> tuple[int, str]:
-    number, _, unit = every.rpartition(" ")
-    return max(int(number), 1) if number.isdecimal() else 1, unit.removesuffix("s")
+    days = (nth(first, goal.every or "", time) for time in range(SEASON_DAYS + 1))
+    return itertools.takewhile(lambda due: due < until, days)
 
 
 def period_days(every: str) -> int:
     """Give about how many days there are from one time to the next."""
-    number, unit = _every(every)
+    number, unit = step(every)
     return number * {"day": 1, "week": 7, "month": 30}.get(unit, 7)
-
-
-def _months_later(day: dt.date, months: int) -> dt.date:
-    year, month = divmod(day.month - 1 + months, 12)
-    last = calendar.monthrange(day.year + year, month + 1)[1]
-    return day.replace(year=day.year + year, month=month + 1, day=min(day.day, last))
 
 
 def _days_to(known: Pipeline, size: SizeGrade) -> int:
@@ -183,7 +169,7 @@ def _told(farm: Farm, known: Pipeline, goal: Goal | None, wanted: Sequence[Wante
         met=tuple(
             Met(wanted=one, count=round(made.count), hindrance=made.hindrance)
             for one, made in zip(wanted, found.made, strict=True)
-            if goal is None or one.number is None
+            if goal is None or one.number is None  # orders are met beside a goal, and told when they are asked about
         ),
         trays=tuple((day, tuple(name for _, name in those)) for day, those in groupby(own, key=lambda tray: tray[0])),
         bred_trays=tuple((day, len(list(those))) for day, those in groupby(bred)),

@@ -55,9 +55,9 @@ SAID = {  # one message of each kind that a person can tell; what goes before it
     "away": ("I'm away until friday",),
 }
 BY_OTHER_WAYS = {
+    "plan": "by the button under a plan that was asked for: planning_weeks.txt",
     "joined": "by an invitation: tests/bot/assistant/test_membership.py",
     "left": "it is asked about first: tests/bot/assistant/test_membership.py",
-    "plan": "it is shown before: planning_weeks.txt",
     "remark": "it is kept in the journal and changes nothing: below",
 }
 

@@ -82,7 +82,7 @@ def _marks(request):
 class TestMarks:
     """A fold that goes back to its marks makes the farm of one that goes back to the beginning."""
 
-    @settings(max_examples=60)
+    @settings(max_examples=60, deadline=None)
     @given(journals(ANYTHING, most=40), st.lists(st.integers(1, 9), max_size=9))
     def test_news_in_pieces_make_the_farm_that_is_folded_plainly(self, journal, pieces):
         known, read = FarmFold(), 0
@@ -92,7 +92,7 @@ class TestMarks:
             assert plainly.shown(known.farm) == plainly.shown(plainly.folded(journal[:read]))
             assert known.in_force == plainly.in_force(journal[:read])
 
-    @settings(max_examples=60)
+    @settings(max_examples=60, deadline=None)
     @given(journals(ANYTHING, most=25), st.randoms(use_true_random=False), st.integers(1, 6))
     def test_so_do_news_that_come_in_any_order(self, journal, chance: random.Random, count):
         chance.shuffle(journal)
@@ -101,7 +101,7 @@ class TestMarks:
             known.add(journal[start : start + count])
             assert plainly.shown(known.farm) == plainly.shown(plainly.folded(journal[: start + count]))
 
-    @settings(max_examples=60)
+    @settings(max_examples=60, deadline=None)
     @given(season(most=60), st.data())
     def test_so_do_a_season_and_what_is_put_right_in_it(self, journal, data):
         known = FarmFold(journal)
@@ -112,7 +112,7 @@ class TestMarks:
             assert plainly.shown(known.farm) == plainly.shown(plainly.folded(known.events))
         assert plainly.derived_anew(known.farm)[0] == known.farm.tubs.incubating
 
-    @settings(max_examples=60)
+    @settings(max_examples=60, deadline=None)
     @given(
         journals(ANYTHING, most=25), st.sets(st.integers(1, 25), max_size=4), st.lists(journals(ANYTHING), max_size=1)
     )

@@ -53,7 +53,6 @@ BY_INTENT = [
     ("cleared", {"bin": "B1"}, WRITERS),
     ("die_off", {"bin": "B1"}, WRITERS),
     ("remark", {"text": "windy"}, WRITERS),
-    ("plan", {"bins": ["B1"], "days": ["2099-06-01"]}, WRITERS),
     ("order", {"count": 5, "size": "small", "due": "2026-06-01"}, WRITERS),
     ("remind", {"text": "buy oats", "when": "2026-06-01T08:00:00Z"}, WRITERS),
     ("add", {"what": "bin"}, WRITERS),
@@ -71,14 +70,16 @@ BY_INTENT = [
     ("left", {"name": "Lupe"}, OWNER),
     ("left", {}, EVERYBODY),
     ("cancel", {}, WRITERS),
+    ("plan", {"bins": ["B1"], "days": ["2026-06-01"]}, WRITERS),
     ("duty", {"days": ["sat"]}, WRITERS),
     ("duty", {"name": "Lupe", "days": ["sat"]}, OWNER),
     ("away", {}, WRITERS),
     ("away", {"name": "Lupe"}, OWNER),
 ]  # fmt: skip
 BY_COMMAND = {
-    "start": EVERYBODY, "due": EVERYBODY, "days": EVERYBODY, "status": EVERYBODY, "help": EVERYBODY, "undo": WRITERS,
-    "invite": OWNER, "setup": OWNER, "export": EVERYBODY, "erase": EVERYBODY,  # of what is theirs: test_own_data
+    "start": EVERYBODY, "due": EVERYBODY, "days": EVERYBODY, "status": EVERYBODY, "board": EVERYBODY, "help": EVERYBODY,
+    "undo": WRITERS, "invite": OWNER, "setup": OWNER,
+    "export": EVERYBODY, "erase": EVERYBODY,  # of what is theirs: test_own_data
 }  # fmt: skip
 BY_BUTTON = [  # each made of the numbers of what stands open in the group
     (lambda _: buttons.Say("what's due"), EVERYBODY),
@@ -98,6 +99,7 @@ SHORT_FOR = {
     "what's due": ("ask", {"topic": "due"}),
     "how long on the tubs": ("ask", {"topic": "days_left"}),
     "status": ("ask", {"topic": "status"}),
+    "how is the farm": ("ask", {"topic": "status"}),
     "undo": ("undo", {}),
     "help": ("help", {}),
     "chirp B1": ("chirp", {"bin": "B1"}),

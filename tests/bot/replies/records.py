@@ -48,7 +48,6 @@ FACTS = (
 
 WANTS = (
     wants.Order(who="Delia", count=500, size=SizeGrade.HALF, due=dt.date(2026, 5, 9), every="week"),
-    wants.Plan(bins=("B1",), days=(dt.date(2026, 5, 9),), count=500, size=SizeGrade.HALF, every="week"),
     wants.Remind(text="call the vet", when=LATER),
     wants.Add(what=Addable.PLACE, name="attic", lamp=True, humidifier=True),
     wants.Rename(old="B1", new="nursery"),
@@ -61,6 +60,7 @@ WANTS = (
     wants.Joined(name="Tomas", role=Role.HAND),
     wants.Left(name="Tomas"),
     wants.Cancel(order=1, who="Delgado"),
+    wants.Plan(bins=("B1",), days=(NOON.date(),), count=500, size=SizeGrade.HALF, every="week"),
     wants.Duty(name="Tomas", days=(Weekday.SAT, Weekday.SUN)),
     wants.Away(name="Tomas", start=NOON, until=LATER),
 )

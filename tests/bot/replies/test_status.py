@@ -9,7 +9,6 @@ from bot.replies import status
 from bot.replies.voice import Voice
 from core.farm.farm import Tray
 from core.journal.kinds import Holds, MoldLevel
-from core.rules.agenda import agenda
 from core.rules.forecasts import forecasts
 from core.units import SizeGrade
 from tests.builders import NOON, a_bin, a_climate, a_farm, a_place, a_tub, at
@@ -21,12 +20,6 @@ def voice_of(farm):
     return Voice(farm, NOON)
 
 
-def of_farm(*things, **fields):
-    farm = a_farm(*things, **fields)
-    known = forecasts(farm)
-    return plain(status.farm_status(voice_of(farm), agenda(farm, NOON, known), known)).split("\n")
-
-
 def of_bin(**fields):
     house = a_bin("B1", **fields)
     return plain(status.bin_status(voice_of(a_farm(house)), house)).split("\n")
@@ -36,24 +29,6 @@ def of_tub(*things, **fields):
     tub = a_tub("T1", **({"pulled_at": PULLED} | fields))
     farm = a_farm(tub, *things)
     return plain(status.tub_status(voice_of(farm), tub, forecasts(farm))).split("\n")
-
-
-def test_an_empty_farm_says_how_to_begin():
-    assert of_farm() == ["Nothing on the farm yet. Tell me what you have, for example: bin 1 is chirping."]
-
-
-def test_the_farm_counts_what_it_has_and_names_the_next_hatch():
-    tub = a_tub(pulled_at=PULLED, place="lamp shelf")
-
-    lines = of_farm(a_bin("B1"), a_bin("B2"), a_place(lamp=True), tub, name="Ocotillo Flats")
-
-    assert lines[:2] == ["Ocotillo Flats", "2 bins, 1 tub of eggs."]
-    assert lines[2].startswith("Next hatch: tub 1, about ")
-    assert lines[3] == "Due now: 1 chore. Ask: what's due."
-
-
-def test_a_farm_without_work_says_so():
-    assert of_farm(a_bin("B1"))[1:] == ["1 bin, 0 tubs of eggs.", "Nothing due now."]
 
 
 def test_a_bin_tells_all_that_is_known_of_it():

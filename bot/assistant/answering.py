@@ -9,7 +9,7 @@ from bot.assistant import asking, buttons, ordering, outlook, plans
 from bot.assistant.topics import Topic
 from bot.assistant.turn import Turn
 from bot.ports.intents import ASK, Intent
-from bot.replies import board, duties, hatching, history, reasons, status, stock, warmth_cost, worklist
+from bot.replies import board, duties, hatching, history, reasons, status, stock, warmth_cost, weekly, worklist
 from bot.replies.refusals import no_such_tub
 from core.rules import hours
 from core.rules.agenda import agenda, coming
@@ -56,6 +56,8 @@ def answer(turn: Turn, intent: Intent) -> None:  # noqa: C901, PLR0915 - one cas
             turn.lines.append(stock.in_stock(turn.voice, slots.get("item")))
         case Topic.PLAN:
             plans.answer(turn, slots)
+        case Topic.WEEK:
+            turn.lines.append(weekly.summary(turn.voice, turn.forecasts(), turn.now))
         case Topic.COUNT | Topic.READY | Topic.SUPPLY:
             outlook.answer(turn, Topic(slots["topic"]), slots)
         case Topic.ORDERS | Topic.TAKINGS:

@@ -14,13 +14,14 @@ from bot.assistant.turn import in_rows, stated
 from bot.ports.messages import About, Button, Outgoing, Rows
 from bot.ports.stores import Chat, Member, UnitOfWork
 from bot.replies import notices
+from bot.replies import weekly as week_words
 from bot.replies.voice import Voice
 from core.farm.farm import AskedChore, Farm
 from core.farm.fold import FarmFold
 from core.journal.event import Event
 from core.journal.kinds import Chore
-from core.journal.notices import Asked
-from core.rules import agenda, duty, hours
+from core.journal.notices import Asked, Summed
+from core.rules import agenda, duty, hours, weekly
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast, forecasts
 from core.science.development import HatchWindow
@@ -72,8 +73,29 @@ def reminders(
                 about=told,
             )
             messages.append(message)
-    next_due = _next_of(agenda.once_asked(fold.farm, now, work), now)
-    return Reminders(events=tuple(events), messages=tuple(messages), next_due=next_due)
+    week = _week(farm, fold, now, people, chats)
+    next_due = _next_of(fold.farm, agenda.once_asked(fold.farm, now, work), now)
+    return Reminders(events=(*events, *week.events), messages=(*messages, *week.messages), next_due=next_due)
+
+
+def _week(farm: int, fold: FarmFold, now: dt.datetime, people: Sequence[Member], chats: Sequence[Chat]) -> Reminders:
+    """Work out the summary of a week, where it is due: it goes to all of the farm's chats, on duty or not."""
+    at = weekly.due(fold.farm, now)
+    if at is None:
+        return Reminders(events=(), messages=(), next_due=None)
+    known, told = forecasts(fold.farm), fold.farm
+    entry = Event(number=told.last_number + 1, said_at=now, happened_at=now, by="", body=Summed(at=at))
+    fold.add([entry])
+    messages = [
+        Outgoing(
+            key=f"week:{farm}:{entry.number}",
+            chat=chat.address,
+            text=week_words.summary(Voice(told, now, speaking.of_chat(told, chat, people)), known, at),
+            is_push=True,
+        )
+        for chat in membership.reminder_chats(chats)
+    ]
+    return Reminders(events=(entry,), messages=tuple(messages), next_due=None)
 
 
 def _asked(fold: FarmFold, chore: ChoreDue, now: dt.datetime) -> Event:
@@ -118,8 +140,10 @@ def _stated(farm: Farm, group: Sequence[ChoreDue], known: Mapping[str, Forecast]
 
 def next_due_of(farm: Farm, now: dt.datetime, known: Mapping[str, Forecast] | None = None) -> dt.datetime | None:
     """Give when the farm's rules next have something to say."""
-    return _next_of(agenda.agenda(farm, now, known), now)
+    return _next_of(farm, agenda.agenda(farm, now, known), now)
 
 
-def _next_of(work: agenda.Agenda, now: dt.datetime) -> dt.datetime | None:
-    return now if work.to_ask else work.next_at
+def _next_of(farm: Farm, work: agenda.Agenda, now: dt.datetime) -> dt.datetime | None:
+    if work.to_ask or weekly.due(farm, now) is not None:
+        return now
+    return min((at for at in (work.next_at, weekly.next_at(farm, now)) if at is not None), default=None)

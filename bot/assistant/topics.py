@@ -24,3 +24,4 @@ class Topic(StrEnum):
     PLAN = "plan"
     WHO = "who"
     DUTY = "duty"
+    WEEK = "week"

@@ -133,6 +133,7 @@ _TOPICS: Mapping[str, Callable[[View], dict[str, Any]]] = {
     "supply": _supply,
     "orders": _orders,
     "takings": _takings,
+    "week": lambda _: {},
     "stock": _stock,
     "history": _history,
     "count": lambda view: _bin(view) or _tub(view),

@@ -8,6 +8,7 @@ from bot.reader.names import Group
 from bot.reader.scene import View
 from bot.reader.times import When
 from bot.reader.tokens import CHUNK, MARK, NUMBER, WORD, Token
+from core.journal.kinds import Weekday
 
 
 def text(view: View) -> str | None:
@@ -182,6 +183,14 @@ def _clock(minutes: int) -> str:
     return f"{minutes // 60 % 24:02}:{minutes % 60:02}"
 
 
+def _summary_day(view: View) -> str | None:
+    """Read the day on which the week is told of: mon."""
+    day = next(
+        (t.value.weekday for t in view.tokens if isinstance(t.value, When) and t.value.weekday is not None), None
+    )
+    return None if day is None else list(Weekday)[day].value
+
+
 def _lay_hours(view: View) -> str | None:
     lengths = [t.value for t in view.chunks("<duration>")]
     lengths += [s for t in view.tokens if isinstance(t.value, When) for s in t.value.steps]
@@ -218,6 +227,7 @@ _SETTINGS = {
     "water_times": water_times_of,
     "quiet_hours": quiet_hours_of,
     "lay_hours": _lay_hours,
+    "summary": _summary_day,
     "timezone": _timezone,
     "language": language_of,
     "name": _farm_name,

@@ -35,6 +35,7 @@ _WISHES = (
     wants.Order | wants.Cancel | wants.Plan | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause
     | wants.Resume | wants.Done | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left
     | wants.Duty | wants.Away | notices.Asked | notices.Cautioned
+    | notices.Summed
 )  # fmt: skip
 
 

@@ -13,12 +13,13 @@ from core.farm.farm import AskedChore
 from core.farm.settings import with_setting
 from core.journal import notices, wants
 from core.journal.event import Event
-from core.journal.kinds import Addable, Chore, Setting
+from core.journal.kinds import Addable, Chore, Setting, Weekday
 
 Wish = (
     wants.Order | wants.Cancel | wants.Plan | wants.Remind | wants.Add | wants.Rename | wants.Set | wants.Pause
     | wants.Resume | wants.Done | wants.Skip | wants.Snooze | wants.Undo | wants.Fix | wants.Joined | wants.Left
     | wants.Duty | wants.Away | notices.Asked | notices.Cautioned
+    | notices.Summed
 )  # fmt: skip
 
 
@@ -56,7 +57,7 @@ def wish_line(voice: Voice, entry: Event) -> str:  # noqa: C901 - one case a kin
             return voice.say("wanted.left", name=voice.subject(body.name))
         case wants.Duty() | wants.Away():
             return arranged(voice, body)
-        case wants.Undo() | wants.Fix() | notices.Asked() | notices.Cautioned():
+        case wants.Undo() | wants.Fix() | notices.Asked() | notices.Cautioned() | notices.Summed():
             return ""  # these are told by what they change
         case _:
             raise AssertionError(f"no wish: {body!r}")
@@ -153,6 +154,8 @@ def _set(voice: Voice, body: wants.Set) -> str:  # noqa: C901 - one case a setti
             return voice.say("wanted.set_quiet_hours", start=start, end=end)
         case Setting.LAY_HOURS:
             return voice.say("wanted.set_lay_hours", hours=voice.number(settings.lay_hours))
+        case Setting.SUMMARY:
+            return _summary_day(voice, settings.summary_day)
         case Setting.LANGUAGE:
             is_spoken = voice.words is wording(body.to)
             name = wording(body.to).text("language.name")
@@ -161,6 +164,12 @@ def _set(voice: Voice, body: wants.Set) -> str:  # noqa: C901 - one case a setti
             return voice.say("wanted.set_name", subject=voice.subject(body.to))
         case _:
             assert_never(body.what)
+
+
+def _summary_day(voice: Voice, day: Weekday | None) -> str:
+    if day is None:
+        return voice.say("wanted.set_summary_off")
+    return voice.say("wanted.set_summary", day=voice.words.words("week_days")[list(Weekday).index(day)])
 
 
 def _pause(voice: Voice, body: wants.Pause) -> str:

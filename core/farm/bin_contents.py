@@ -52,6 +52,8 @@ def move(ledger: Ledger, entry: Event, fact: Moved) -> None:
 def bury(ledger: Ledger, entry: Event, fact: Dead) -> None:
     """Write off the dead of a bin."""
     known = ledger.bin(fact.bin)
+    if fact.count:
+        ledger.tally = ledger.tally.and_dead(entry.happened_at, fact.count)
     if fact.count and known.count is not None:
         ledger.set_bin(known.name, lost=known.lost + min(fact.count, known.count))
         _leave(ledger, entry, known, cohorts.buried(known.cohorts, fact.count, entry.happened_at))
@@ -65,6 +67,7 @@ def harvest(ledger: Ledger, entry: Event, fact: Harvested) -> None:
     taken = _take(ledger, entry, known, fact.count)
     if not taken:
         return
+    ledger.tally = ledger.tally.and_harvested(entry.happened_at, taken)
     in_hand = Harvest(at=entry.happened_at, count=taken, tubs=cohorts.tubs_of(known.cohorts))
     ledger.set_bin(known.name, in_hand=(*ledger.bin(known.name).in_hand, in_hand))
 

@@ -13,6 +13,7 @@ from core.farm.cohorts import Cohort, Harvest
 from core.farm.orders import Orders
 from core.farm.series import Layers, Series
 from core.farm.stores import Stores
+from core.farm.tally import Tally
 from core.journal.event import Event
 from core.journal.kinds import Chore, Density, Holds, MoldLevel, Role, Weekday
 from core.units import SizeGrade, TemperatureUnit
@@ -35,6 +36,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     lay_hours: float = DEFAULT_LAY_HOURS
     language: str | None = None  # in which it is answered where a person has none of their own; None: nobody said
     currency: str = "USD"
+    summary_day: Weekday | None = Weekday.MON  # on whose morning the week is told of; None: on none
     is_set_up: bool = False  # somebody said where the farm is
 
 
@@ -268,6 +270,8 @@ class Farm(msgspec.Struct, frozen=True, kw_only=True):
     sales: Series[Sale] = Series()
     stock: tuple[str, ...] = ()  # items that the farm has bought, in its own words
     stores: Stores = Stores()
+    tally: Tally = Tally()
+    summed_at: dt.datetime | None = None  # when the last summary of a week was due
     cautioned: frozenset[str] = frozenset()
     aliases: Mapping[str, str] = {}  # nicknames and earlier names, to the key of the bin, tub or place
     last_said: tuple[Event, ...] = ()  # the events of the last message of a person that are in force

@@ -205,6 +205,7 @@ def apply(ledger: Ledger, entry: Event) -> None:
             wants.Order() | wants.Cancel() | wants.Plan() | wants.Remind() | wants.Add() | wants.Rename() | wants.Set()
             | wants.Pause() | wants.Resume() | wants.Skip() | wants.Snooze() | wants.Joined() | wants.Left()
             | wants.Duty() | wants.Away() | wants.Undo() | wants.Fix() | notices.Cautioned()
+            | notices.Summed()
         ):  # fmt: skip
             wishes.apply(ledger, entry, body)
         case _:

@@ -113,6 +113,8 @@ class Ledger:
         self.sales = known.sales
         self.stock: tuple[str, ...] = known.stock
         self.stores = known.stores
+        self.tally = known.tally
+        self.summed_at = known.summed_at
         self.cautioned: set[str] = set(known.cautioned)
         self._newest_asked = {(a.chore, a.bin, a.place, a.order): number for number, a in self.asked.items()}
         self._highest_bin = max((number_in(name, "B") for name in self.bins), default=0)
@@ -206,6 +208,8 @@ class Ledger:
             sales=self.sales,
             stock=self.stock,
             stores=self.stores,
+            tally=self.tally,
+            summed_at=self.summed_at,
             cautioned=frozenset(self.cautioned),
             aliases=self.names.others(),
             last_said=last_said,

@@ -11,7 +11,7 @@ from functools import lru_cache
 from msgspec.structs import replace
 
 from core.farm.farm import Settings
-from core.journal.kinds import Setting
+from core.journal.kinds import Setting, Weekday
 from core.units import TemperatureUnit
 
 _OFFSET = re.compile(r"UTC(?:([+-])(\d{1,2})(?::?(\d{2}))?)?")
@@ -62,7 +62,7 @@ def with_setting(settings: Settings, what: Setting, to: str) -> Settings:
         raise SettingError(what, to) from error
 
 
-def _parsed(what: Setting, to: str) -> dict[str, object]:
+def _parsed(what: Setting, to: str) -> dict[str, object]:  # noqa: C901 - one case a setting
     match what:
         case Setting.UNITS:
             return {"units": TemperatureUnit(to.upper())}
@@ -77,6 +77,8 @@ def _parsed(what: Setting, to: str) -> dict[str, object]:
             return {"lay_hours": _hours(to)}
         case Setting.LANGUAGE:
             return {"language": to.lower()}
+        case Setting.SUMMARY:
+            return {"summary_day": None if to.lower() in {"off", "none"} else Weekday(to.lower())}
         case Setting.NAME:
             return {}
 

@@ -17,7 +17,7 @@ from core.farm.orders import CustomerOrder, called_off
 from core.journal.event import Event
 from core.journal.facts import Cleaned, Fed, TrayIn, TrayOut, Watered
 from core.journal.kinds import Addable, Chore, Setting
-from core.journal.notices import Asked, Cautioned
+from core.journal.notices import Asked, Cautioned, Summed
 from core.journal.wants import (
     Add,
     Away,
@@ -63,6 +63,7 @@ Wish = (
     | Away
     | Asked
     | Cautioned
+    | Summed
 )
 
 
@@ -94,6 +95,8 @@ def apply(ledger: Ledger, entry: Event, want: Wish | Undo | Fix) -> None:  # noq
             people.arrange(ledger, entry, want)
         case Cautioned():
             ledger.cautioned.add(want.topic)
+        case Summed():
+            ledger.summed_at = want.at.astimezone(dt.UTC)
         case Order() | Cancel() | Plan():
             _agree(ledger, entry, want)
         case Remind():

@@ -87,6 +87,7 @@ class Setting(StrEnum):
     QUIET_HOURS = "quiet_hours"  # 21:00-07:00
     LAY_HOURS = "lay_hours"  # 24
     LANGUAGE = "language"  # en; of the person who says it
+    SUMMARY = "summary"  # mon, or off
 
 
 class Role(StrEnum):

@@ -26,4 +26,10 @@ class Cautioned(Record, frozen=True, kw_only=True, tag="cautioned"):
     topic: str
 
 
-Notice = Asked | Cautioned
+class Summed(Record, frozen=True, kw_only=True, tag="summed"):
+    """The summary of a week was told."""
+
+    at: Moment  # when it was due
+
+
+Notice = Asked | Cautioned | Summed

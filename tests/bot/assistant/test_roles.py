@@ -20,10 +20,10 @@ LOOKER_ON = "You can look but not write on this farm. Its owner can change that.
 EVERYBODY, WRITERS, OWNER = "everybody", "writers", "owner"
 MAY = {EVERYBODY: {"Noor", "Tomas", "Dana"}, WRITERS: {"Noor", "Tomas"}, OWNER: {"Noor"}}
 
-NOTICES = {"asked", "cautioned"}  # the assistant's own
+NOTICES = {"asked", "cautioned", "summed"}  # the assistant's own
 SETTINGS = {
     "name": "Ocotillo Flats", "units": "C", "timezone": "America/Phoenix", "water_times": "07:00",
-    "quiet_hours": "21:00-06:00", "lay_hours": "30",
+    "quiet_hours": "21:00-06:00", "lay_hours": "30", "summary": "fri",
 }  # fmt: skip
 BY_INTENT = [
     ("ask", {"topic": "due"}, EVERYBODY),

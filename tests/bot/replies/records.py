@@ -70,6 +70,7 @@ UNTOLD = (  # told by what they change, or not at all
     wants.Fix(of=1, slots={"bin": "B3"}),
     notices.Asked(chore=Chore.WATER, due=NOON, place="lamp shelf", tubs=("T1",)),
     notices.Cautioned(topic="peat"),
+    notices.Summed(at=NOON),
 )
 
 MORE = (  # other ways to say the same kinds

@@ -61,8 +61,8 @@ def test_a_farm_is_told_place_by_place_and_bin_by_bin():
         "Bin 4: pinheads, about 2,000",
         "Empty: bin 6",
         "Due now: 3 chores",
-        "  bin 4: feeding, drinking water",
         "  lamp shelf: water",
+        "  bin 4: feeding, drinking water",
     ]
 
 

@@ -56,6 +56,7 @@ ONE_OF_EACH = [
     wants.Away(name="Ines"),
     notices.Asked(chore=Chore.WATER, due=NOON),
     notices.Cautioned(topic="lamp"),
+    notices.Summed(at=NOON),
 ]
 
 

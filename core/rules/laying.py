@@ -4,7 +4,7 @@ Not for the eggs once they are out of the bin: that is incubation.
 """
 
 import datetime as dt
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 
 from core.farm.farm import Bin, Farm
@@ -62,7 +62,9 @@ def _planned(
     """Ask for the planned tray of the last days, where it is not in, and for those to come, one past `until`."""
     if house.held_since is not None or house.holds is Holds.NOTHING:
         return
-    dues = [hours.at_time(farm, day, farm.settings.water_times[0]) for day in days]
+    ahead = hours.local(farm, until).date() + hours.DAY
+    near = bisect_right(days, ahead) + 1  # a season of them is not looked at with each message
+    dues = [hours.at_time(farm, day, farm.settings.water_times[0]) for day in days[:near]]
     past = [due for due in dues if due <= now][-1:]
     if house.tray is not None:
         past = []  # the old one is to be pulled first

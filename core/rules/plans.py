@@ -84,7 +84,7 @@ def plan_for(farm: Farm, goal: Goal | None, now: dt.datetime) -> Plan | None:
     empty = pipeline_of(farm, (), now, 1)
     if empty is None:
         return None
-    wanted = promised(farm, now) if goal is None else tuple(_dues(goal, today, _days_to(empty, goal.size)))
+    wanted = promised(farm, now) if goal is None else _with_orders(farm, goal, now, _days_to(empty, goal.size))
     days = max([(one.due - today).days for one in wanted], default=0) + 1
     known = pipeline_of(farm, wanted, now, days)
     return None if known is None else _told(farm, known, goal, wanted, planned(known.works))
@@ -97,6 +97,15 @@ def promised(farm: Farm, now: dt.datetime) -> tuple[Wanted, ...]:
         Wanted(due=max(one.due, today), count=one.count, size=one.size, number=one.number, who=one.who)
         for one in promises(farm, now, today + (SEASON_DAYS - 1) * _DAY)
     )
+
+
+def _with_orders(farm: Farm, goal: Goal, now: dt.datetime, days: int) -> tuple[Wanted, ...]:
+    """Give the days of a goal, and what is ordered besides until then: it is to be met as well."""
+    today = hours.local(farm, now).date()
+    dues = tuple(_dues(goal, today, days))
+    last = max((one.due for one in dues), default=today)
+    ordered = (one for one in promised(farm, now) if one.due <= last)
+    return tuple(sorted((*dues, *ordered), key=lambda one: one.due))
 
 
 def _dues(goal: Goal, today: dt.date, days: int) -> Iterator[Wanted]:
@@ -152,13 +161,15 @@ def _told(farm: Farm, known: Pipeline, goal: Goal | None, wanted: Sequence[Wante
     today = known.today
     own = [(today + tray.day * _DAY, known.bins[tray.bin]) for tray in found.trays if not tray.is_bred]
     bred = [today + tray.day * _DAY for tray in found.trays if tray.is_bred]
-    smallest = min((one.size for one in wanted), key=list(SizeGrade).index, default=None)
+    asked = [one.size for one in wanted] if goal is None else [goal.size]
+    smallest = min(asked, key=list(SizeGrade).index, default=None)
     return Plan(
         goal=goal,
         needs=None if goal is None else needs_of(farm, known, goal),
         met=tuple(
             Met(wanted=one, count=round(made.count), hindrance=made.hindrance)
             for one, made in zip(wanted, found.made, strict=True)
+            if goal is None or one.number is None  # orders are met beside a goal, and told when they are asked about
         ),
         trays=tuple((day, tuple(name for _, name in those)) for day, those in groupby(own, key=lambda tray: tray[0])),
         bred_trays=tuple((day, len(list(those))) for day, those in groupby(bred)),

@@ -75,6 +75,16 @@ def test_an_order_of_a_month_keeps_its_day_as_far_as_the_month_has_it():
     assert [one.wanted.due.day for one in found.met] == [31, 30, 31, 31, 30, 31]
 
 
+def test_a_goal_leaves_what_is_ordered_to_those_who_ordered_it():
+    book = a_laying_farm()
+    alone = plan_for(book.farm, HALF_A_WEEK, NOW)
+    beside = plan_for(ordered(book, count=2000, due="2026-06-30").farm, HALF_A_WEEK, NOW)
+
+    assert all(one.wanted.number is None for one in beside.met)
+    assert len(beside.met) == len(alone.met)
+    assert sum(len(bins) for _, bins in beside.trays) > sum(len(bins) for _, bins in alone.trays)
+
+
 def test_without_orders_there_is_nothing_to_plan():
     assert plan_for(a_laying_farm().farm, None, NOW).met == ()
 

@@ -12,11 +12,10 @@ from core.farm.farm import AskedChore, Farm
 from core.farm.orders import deliveries
 from core.journal.kinds import Chore
 from core.rules import hours
-from core.rules.appetite import share_a_day
 from core.rules.chores import ChoreDue
 from core.rules.evidence import HOUSE_CRICKET
 from core.rules.forecasts import Forecast
-from core.rules.growth import BIN_C
+from core.rules.growth import BIN_C, share_a_day
 from core.rules.supply import LIKELY, Supply, Want, supply_on
 from core.science.availability import Amount
 from core.science.grades import starts_at

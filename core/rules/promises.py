@@ -5,6 +5,7 @@ Not for what an order is: core.farm.orders.
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 import msgspec
 
@@ -75,6 +76,7 @@ def fates(
     return told, left
 
 
+@lru_cache
 def lead(size: SizeGrade) -> dt.timedelta:
     """Give about how long it takes from a tray to crickets of a size; in a usual bin. [whole days]."""
     growing = starts_at(size, HOUSE_CRICKET.instars) / share_a_day(BIN_C)

@@ -13,13 +13,15 @@ from core.farm.farm import Farm
 from core.rules import hours
 from core.rules.forecasts import Forecast
 from core.rules.lots import Lot, batch_of, lots, uncounted
-from core.science.availability import Amount, Outcome, Stock, Taking
+from core.science.availability import Amount, Outcome, Stock, Taking, numbers_of
+from core.science.stage import Floats
 from core.science.warmth import day_number
 from core.units import SizeGrade
 
 NOON = dt.time(12)  # when a day's crickets are counted: a farm packs in the morning and hands over in the afternoon
 YES = 0.9  # chance from which an order can be met
 LIKELY = 0.5  # from which it is likely
+FEW = 12  # times of which the numbers of a batch are kept
 
 
 class Want(msgspec.Struct, frozen=True, kw_only=True):
@@ -57,8 +59,8 @@ class Supply(msgspec.Struct, frozen=True, kw_only=True):
 
     def after(self, wants: Sequence[Want]) -> tuple[tuple[Outcome, ...], "Supply"]:
         """Let wants be met one after another, in the order of their days; give how each fares, and what is left."""
-        takings = [Taking(time=self.days.index(w.day), size=w.size, count=w.count) for w in wants]
-        outcomes, left = self.stock.after(takings)
+        takings = tuple(Taking(time=self.days.index(w.day), size=w.size, count=w.count) for w in wants)
+        outcomes, left = _after(self.stock, takings)
         return outcomes, msgspec.structs.replace(self, stock=left)
 
 
@@ -84,6 +86,19 @@ def alive_now(farm: Farm, known: Mapping[str, Forecast], now: dt.datetime) -> Su
     )
 
 
-@lru_cache(maxsize=64)  # the rules ask with every message, and most change no number; about 100 kB a batch
+# The rules ask with every message: most change no number, and nearly all others that of one batch alone.
+@lru_cache(maxsize=32)
 def _stock(found: tuple[Lot, ...], times: tuple[dt.datetime, ...]) -> Stock:
-    return Stock.of([batch_of(lot) for lot in found], [day_number(at) for at in times])
+    part = _numbers if len(times) <= FEW else _numbers.__wrapped__
+    parts = [part(lot, number, times) for number, lot in enumerate(found)]
+    return Stock.joined([lot.name for lot in found], parts, len(times))
+
+
+@lru_cache(maxsize=256)  # of up to 230 kB
+def _numbers(lot: Lot, number: int, times: tuple[dt.datetime, ...]) -> Floats:
+    return numbers_of(batch_of(lot), number, [day_number(at) for at in times])
+
+
+@lru_cache(maxsize=32)
+def _after(stock: Stock, takings: tuple[Taking, ...]) -> tuple[tuple[Outcome, ...], Stock]:
+    return stock.after(takings)

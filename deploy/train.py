@@ -23,6 +23,7 @@ ROUNDS = 12
 RATE = 0.3
 LEAST_MOVE = 0.05  # of probability: labels that are further off than that are moved
 LEAST_SEEN = 2  # examples that a feature is in
+LEAST_TOLD = 5  # examples of a label; of fewer nothing is learned but their words
 OUT = Path(__file__).parent.parent / "bot" / "reader" / "weights"
 
 Example = tuple[list[str], str]
@@ -49,6 +50,8 @@ def _label(means: list[dict[str, Any]]) -> str:
 
 def train(told: list[Example]) -> guesses.Model:
     """Fit the weights."""
+    times = Counter(label for _, label in told)
+    told = [(found, label) for found, label in told if times[label] >= LEAST_TOLD]
     seen = Counter(name for found, _ in told for name in found)
     kept = [([name for name in found if seen[name] >= LEAST_SEEN], label) for found, label in told]
     labels = sorted({label for _, label in told})

@@ -7,11 +7,14 @@ from bot.replies.voice import Voice
 from core.rules.forecasts import Forecast
 from core.rules.weekly import WEEK, Week, week_from, week_until
 
+HALF_A_DAY = dt.timedelta(hours=12)  # a day of which so much is in the week is named
+
 
 def summary(voice: Voice, known: Mapping[str, Forecast], until: dt.datetime) -> str:
     """Tell of the seven days before a time, and of those that come."""
     found = week_until(voice.farm, until)
-    span = voice.say("orders.span", first=voice.day(until - WEEK), last=voice.day(until - dt.timedelta(hours=12)))
+    first, last = until - WEEK + HALF_A_DAY, until - HALF_A_DAY
+    span = voice.say("orders.span", first=voice.day(first), last=voice.day(last))
     lines = [voice.say("weekly.head", farm=voice.subject(voice.farm_name()), span=span), *_brought(voice, found)]
     return "\n".join([*lines, *_ahead(voice, known)])
 

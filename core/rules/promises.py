@@ -4,7 +4,9 @@ Not for what an order is: core.farm.orders.
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 import msgspec
 
@@ -17,8 +19,8 @@ from core.rules.chores import ChoreDue
 from core.rules.evidence import HOUSE_CRICKET
 from core.rules.forecasts import Forecast
 from core.rules.growth import BIN_C
-from core.rules.supply import LIKELY, Supply, Want, supply_on
-from core.science.availability import Amount
+from core.rules.supply import LIKELY, Supply, Want, outcomes_of, supply_on
+from core.science.availability import Amount, Outcome
 from core.science.grades import starts_at
 from core.units import SizeGrade
 
@@ -66,16 +68,24 @@ def fates(
     if not found:
         return (), None
     today = hours.local(farm, now).date()
-    wants = [Want(day=max(p.due, today), size=p.size, count=p.count) for p in found]
+    wants = _wants(found, today)
     supply = supply_on(farm, known, sorted({want.day for want in wants}))
     outcomes, left = supply.after(wants)
-    told = tuple(
+    return _fates(found, outcomes, today), left
+
+
+def _wants(found: Sequence[Promise], today: dt.date) -> list[Want]:
+    return [Want(day=max(p.due, today), size=p.size, count=p.count) for p in found]
+
+
+def _fates(found: Sequence[Promise], outcomes: Sequence[Outcome], today: dt.date) -> tuple[Fate, ...]:
+    return tuple(
         Fate(promise=p, chance=o.chance, there=o.there, may_be_bred=p.due > today + lead(p.size))
         for p, o in zip(found, outcomes, strict=True)
     )
-    return told, left
 
 
+@lru_cache(maxsize=len(SizeGrade))
 def lead(size: SizeGrade) -> dt.timedelta:
     """Give about how long it takes from a tray to crickets of a size; in a usual bin. [whole days]."""
     growing = starts_at(size, HOUSE_CRICKET.instars) / share_a_day(BIN_C)
@@ -87,16 +97,18 @@ def orders_short(
 ) -> Iterator[ChoreDue]:
     """Warn of the first delivery of each order that can hardly be met any more: once, and again where half is missing.
 
-    What was said when the order was taken is not said again on the same day.
+    What was said when the order was taken is not said again on the same day. What is overdue is not warned of: it was
+    delivered and not told of, or the customer knows.
     """
     if not farm.orders.open:
         return
     today = hours.local(farm, now).date()
     near = tuple(p for p in promises(farm, now, today + lead(SizeGrade.ADULT)) if p.due <= today + lead(p.size))
-    told, left = fates(farm, known, now, near)
-    if left is None or not left.stock.names:
+    outcomes = outcomes_of(farm, known, _wants(near, today)) if near else None
+    if outcomes is None:
         return  # nobody told how many there are
-    first = {fate.promise.number: fate for fate in reversed(told) if fate.chance < LIKELY}
+    told = _fates(near, outcomes, today)
+    first = {f.promise.number: f for f in reversed(told) if f.chance < LIKELY and f.promise.due >= today}
     for order in farm.orders.open:
         fate = first.get(order.number)
         if fate is not None:
@@ -116,15 +128,20 @@ def is_for(asked: AskedChore, chore: ChoreDue) -> bool:
 def orders_to_pick(
     farm: Farm, _forecasts: Mapping[str, Forecast], now: dt.datetime, until: dt.datetime
 ) -> Iterator[ChoreDue]:
-    """Ask for the crickets of a day's orders to be picked: in the evening before, at the last hour of watering."""
+    """Ask for the crickets of a day's orders to be picked: in the evening before, at the last hour of watering.
+
+    The step is how many customers they are for, so that one who orders later in the evening is asked for too.
+    """
     if not farm.orders.open:
         return
     today = hours.local(farm, now).date()
     last = hours.local(farm, until).date() + hours.DAY
-    for day in sorted({p.due for p in promises(farm, now, last) if p.due >= today}):
+    many = Counter(p.due for p in promises(farm, now, last) if p.due >= today)
+    for day in sorted(many):
         evening = hours.at_time(farm, day - hours.DAY, farm.settings.water_times[-1])
         ask_at = hours.after_quiet(farm, evening)
-        yield ChoreDue(chore=Chore.PICK, due=_morning(farm, day), ask_at=min(ask_at, _morning(farm, day)))
+        due = _morning(farm, day)
+        yield ChoreDue(chore=Chore.PICK, due=due, ask_at=min(ask_at, due), step=many[day])
 
 
 def _morning(farm: Farm, day: dt.date) -> dt.datetime:

@@ -67,12 +67,36 @@ def supply_on(farm: Farm, known: Mapping[str, Forecast], days: Sequence[dt.date]
 
     Quick where the crickets and the days are those of a question before.
     """
-    times = tuple(hours.at_time(farm, day, NOON) for day in days)
-    held_back = frozenset(house.name for house in farm.bins.values() if house.held_since is not None)
-    found = tuple(lot for lot in lots(farm, known, max(times)) if lot.name not in held_back)
+    found, times = _sellable(farm, known, days)
     return Supply(
-        days=tuple(days), stock=_stock(found, times), uncounted=uncounted(farm), held_back=held_back
+        days=tuple(days), stock=_stock(found, times), uncounted=uncounted(farm), held_back=_held_back(farm)
     )  # fmt: skip
+
+
+def outcomes_of(
+    farm: Farm, known: Mapping[str, Forecast], wants: Sequence[Want]
+) -> tuple[Outcome, ...] | None:  # fmt: skip
+    """Tell how wants fare, one after another in the order of their days; None where no cricket's number is known.
+
+    Quick where the crickets and the wants are those of a question before, as the rules' are with most messages.
+    """
+    days = sorted({want.day for want in wants})
+    found, times = _sellable(farm, known, days)
+    if not found:
+        return None
+    return _outcomes(found, times, tuple(Taking(time=days.index(w.day), size=w.size, count=w.count) for w in wants))
+
+
+def _sellable(
+    farm: Farm, known: Mapping[str, Forecast], days: Sequence[dt.date]
+) -> tuple[tuple[Lot, ...], tuple[dt.datetime, ...]]:
+    times = tuple(hours.at_time(farm, day, NOON) for day in days)
+    held_back = _held_back(farm)
+    return tuple(lot for lot in lots(farm, known, max(times)) if lot.name not in held_back), times
+
+
+def _held_back(farm: Farm) -> frozenset[str]:
+    return frozenset(house.name for house in farm.bins.values() if house.held_since is not None)
 
 
 def alive_now(farm: Farm, known: Mapping[str, Forecast], now: dt.datetime) -> Supply:
@@ -87,3 +111,10 @@ def alive_now(farm: Farm, known: Mapping[str, Forecast], now: dt.datetime) -> Su
 @lru_cache(maxsize=64)  # the rules ask with every message, and most change no number; about 100 kB a batch
 def _stock(found: tuple[Lot, ...], times: tuple[dt.datetime, ...]) -> Stock:
     return Stock.of([batch_of(lot) for lot in found], [day_number(at) for at in times])
+
+
+@lru_cache(maxsize=512)  # a few numbers a row, so more are kept than of the stocks that they were reckoned from
+def _outcomes(
+    found: tuple[Lot, ...], times: tuple[dt.datetime, ...], takings: tuple[Taking, ...]
+) -> tuple[Outcome, ...]:  # fmt: skip
+    return _stock(found, times).after(takings)[0]

@@ -23,6 +23,9 @@ LATER_DAYS = 21  # in which a later day is looked for
 MOST_TIMES = 2  # to come of an order that comes again; of one customer's, where that is asked about:
 MOST_TIMES_ASKED = 4
 MOST_LAPSED = 2
+MOST_WEEKS = 5
+MOST_CUSTOMERS = 6
+DAYS_A_WEEK = 7
 MOST_PARTS = 3  # bins named for one customer
 
 
@@ -206,6 +209,8 @@ def takings(voice: Voice, sales: Sequence[Sale], first: dt.date, last: dt.date, 
         return voice.say("orders.no_sales_to" if who else "orders.no_sales", span=span, who=voice.subject(who or ""))
     key = "orders.sales_to" if who else "orders.sales"
     lines = [voice.say(key, span=span, total=_total(voice, meant), who=voice.subject(who or ""))]
+    if (last - first).days >= DAYS_A_WEEK:
+        lines += _by_week(voice, meant)
     customers = {(sale.who or "").casefold(): sale.who for sale in meant}
     rows = [(name, [s for s in meant if (s.who or "").casefold() == key]) for key, name in customers.items()]
     rows.sort(key=lambda row: -sum(sale.price or 0.0 for sale in row[1]))
@@ -214,12 +219,23 @@ def takings(voice: Voice, sales: Sequence[Sale], first: dt.date, last: dt.date, 
             voice.say(
                 "orders.customer", who=voice.subject(name or voice.say("orders.others")), total=_total(voice, own)
             )
-            for name, own in rows[:MOST_ROWS]
+            for name, own in rows[:MOST_CUSTOMERS]
         ]
     unpriced = sum(1 for sale in meant if sale.price is None)
     if unpriced:
         lines.append(voice.say("orders.unpriced", n=unpriced))
     return "\n".join(lines)
+
+
+def _by_week(voice: Voice, sales: Sequence[Sale]) -> Iterator[str]:
+    """Say what was sold in each of the last weeks that anything was sold in, Monday to Sunday."""
+    weeks: dict[dt.date, list[Sale]] = {}
+    for sale in sales:
+        day = hours.local(voice.farm, sale.at).date()
+        weeks.setdefault(day - dt.timedelta(days=day.weekday()), []).append(sale)
+    if len(weeks) > 1:
+        for monday in sorted(weeks)[-MOST_WEEKS:]:
+            yield voice.say("orders.week", day=voice.day(monday), total=_total(voice, weeks[monday]))
 
 
 def _total(voice: Voice, sales: Sequence[Sale]) -> str:

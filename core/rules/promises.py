@@ -136,12 +136,15 @@ def orders_to_pick(
         return
     today = hours.local(farm, now).date()
     last = hours.local(farm, until).date() + hours.DAY
-    many = Counter(p.due for p in promises(farm, now, last) if p.due >= today)
+    found = [p for p in promises(farm, now, last) if p.due >= today]
+    many, taken_at = Counter(p.due for p in found), {o.number: o.taken_at for o in farm.orders.open}
     for day in sorted(many):
         evening = hours.at_time(farm, day - hours.DAY, farm.settings.water_times[-1])
         ask_at = hours.after_quiet(farm, evening)
         due = _morning(farm, day)
-        yield ChoreDue(chore=Chore.PICK, due=due, ask_at=min(ask_at, due), step=many[day])
+        told_at = [at for p in found if p.due == day and (at := taken_at[p.number]) is not None]
+        ask_at = max(min(ask_at, due), min(max(told_at, default=now), now))
+        yield ChoreDue(chore=Chore.PICK, due=due, ask_at=ask_at, step=many[day])
 
 
 def _morning(farm: Farm, day: dt.date) -> dt.datetime:

@@ -198,11 +198,13 @@ def _grown(batch: Batch, number: int, times: Floats) -> Floats:
         nymph_degree_days=gains,
         area_cm2=batch.area_cm2,
     )
-    counts = counts_of(cohort, batch.kind, number)[:, :, 1:]
     place = np.clip(times - batch.born, 0.0, days)
     before = np.minimum(place.astype(np.int64), days - 1)
+    rows = np.unique(np.concatenate([before, before + 1]))
+    counts = counts_of(cohort, batch.kind, number, rows)[:, :, 1:]
     share = (place - before)[None, :, None]
-    return np.asarray(counts[:, before] * (1 - share) + counts[:, before + 1] * share, dtype=np.float64)
+    at = np.searchsorted(rows, before)  # its next row is the next day
+    return np.asarray(counts[:, at] * (1 - share) + counts[:, at + 1] * share, dtype=np.float64)
 
 
 def _fading(batch: Batch, number: int, times: Floats) -> Floats:

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 import msgspec
 import numpy as np
+from numpy.typing import NDArray
 
 from core.science import survival
 from core.science.estimates import Estimate
@@ -20,6 +21,8 @@ from core.science.scenarios import normal_share, normals
 from core.science.species import Species
 from core.science.stage import Floats
 from core.units import SizeGrade
+
+Rows = NDArray[np.int64]  # days, as rows of the arrays
 
 SCENARIOS = 301  # enough that the 5 and 95 % quantiles stand still within a percent or two
 UNKNOWNS = 7  # of a cohort: its number, four survivals, two thermal constants
@@ -179,7 +182,7 @@ def project(cohorts: Sequence[Cohort], kind: Species) -> Projection:
     )
 
 
-def counts_of(cohort: Cohort, kind: Species, number: int) -> Floats:
+def counts_of(cohort: Cohort, kind: Species, number: int, rows: Rows | None = None) -> Floats:
     """Give what becomes of one cohort in each scenario.
 
     Parameters
@@ -190,13 +193,16 @@ def counts_of(cohort: Cohort, kind: Species, number: int) -> Floats:
         Of the crickets.
     number : int
         Of the cohort among those that are added up, 0 or more: others have other unknowns.
+    rows : ndarray of int, optional
+        The days that are wanted, 0 to the number of days; a few cost much less than all, which are given by default.
 
     Returns
     -------
-    ndarray, shape (SCENARIOS, days + 1, 2 + len(GROWING))
+    ndarray, shape (SCENARIOS, rows, 2 + len(GROWING))
         Eggs, growing crickets of each grade, adults.
     """
-    return _counts(cohort, kind, unknowns_of(number))
+    wanted = np.arange(len(cohort.egg_degree_days) + 1) if rows is None else rows
+    return _counts(cohort, kind, unknowns_of(number), wanted)
 
 
 @lru_cache(maxsize=128)  # of 17 kB; the farms have no more batches than that
@@ -210,8 +216,8 @@ def _band(counts: Floats) -> Band:
     return Band(least=least, likely=likely, most=most)
 
 
-def _counts(cohort: Cohort, kind: Species, deviates: Floats) -> Floats:
-    """Give eggs, growing crickets by grade, and adults, shape (scenarios, days + 1, grades + 2)."""
+def _counts(cohort: Cohort, kind: Species, deviates: Floats, rows: Rows) -> Floats:
+    """Give eggs, growing crickets by grade, and adults, shape (scenarios, rows, grades + 2)."""
     start, hatch, young, grown, half_life, egg, nymph = deviates
     numbers = cohort.start.likely * np.exp(cohort.start.sd * start)
     if cohort.is_hatched:
@@ -224,14 +230,16 @@ def _counts(cohort: Cohort, kind: Species, deviates: Floats) -> Floats:
     if cohort.area_cm2 is not None:
         to_adult *= survival.crowding(numbers * hatching * to_14_days / cohort.area_cm2)
     bounds, firsts = _bounds(kind)
-    reached = _reached(cohort, kind, bounds, egg, nymph)
+    every = np.arange(len(cohort.egg_degree_days) + 1)
+    reached = _reached(cohort, kind, bounds, egg, nymph, rows)
+    grown_up = reached if len(rows) == len(every) else _reached(cohort, kind, bounds[[0, -1]], egg, nymph, every)
     middles = (bounds[:-1] + bounds[1:]) / 2
     alive = survival.alive_at(middles, to_14_days[:, None], to_adult[:, None])
     growing = np.add.reduceat((reached[:, :, :-1] - reached[:, :, 1:]) * alive[:, None, :], firsts, axis=2)
     half_lives = kind.adult.half_life_days.value * np.exp(survival.HALF_LIFE_SD.value * half_life)
-    adults = _adults(reached[:, :, -1], half_lives[:, None]) * (to_14_days * to_adult)[:, None]
+    adults = _adults(grown_up[:, :, -1], half_lives[:, None])[:, rows] * (to_14_days * to_adult)[:, None]
     crickets = np.concatenate([growing, adults[:, :, None]], axis=2) * hatching[:, None, None]
-    eggs = (np.arange(crickets.shape[1]) >= cohort.day) - reached[:, :, 0]
+    eggs = (rows >= cohort.day) - reached[:, :, 0]
     shares = np.concatenate([eggs[:, :, None], crickets], axis=2)
     return np.asarray(shares * numbers[:, None, None], dtype=np.float64)
 
@@ -246,19 +254,19 @@ def _bounds(kind: Species) -> tuple[Floats, list[int]]:
     return np.append(np.concatenate(cuts), 1.0), [PARTS_OF_A_GRADE * number for number in range(len(starts))]
 
 
-def _reached(cohort: Cohort, kind: Species, bounds: Floats, egg: Floats, nymph: Floats) -> Floats:
-    """Give the share that has reached each of the bounds, were all alive, shape (scenarios, days + 1, bounds)."""
+def _reached(cohort: Cohort, kind: Species, bounds: Floats, egg: Floats, nymph: Floats, rows: Rows) -> Floats:
+    """Give the share that has reached each of the bounds, were all alive, shape (scenarios, rows, bounds)."""
     days = np.arange(len(cohort.egg_degree_days) + 1)
     eggs = np.append(0.0, np.cumsum(cohort.egg_degree_days + _NEXT_TO_NONE))
     nymphs = np.append(0.0, np.cumsum(cohort.nymph_degree_days))
     egg_from, nymph_from = (float(np.interp(cohort.day, days, total)) for total in (eggs, nymphs))
     if cohort.is_hatched:
-        hatched = np.broadcast_to((days >= cohort.day).astype(np.float64), (SCENARIOS, len(days)))
+        hatched = np.broadcast_to((rows >= cohort.day).astype(np.float64), (SCENARIOS, len(rows)))
         middle, sd = np.zeros(SCENARIOS), np.zeros(SCENARIOS)
     else:
         spread = kind.egg.spread.value
         needed = kind.egg.thermal_constant.value * np.exp(kind.egg.constant_sd.value * egg)
-        logs = np.log(np.maximum(eggs - egg_from, _NEXT_TO_NONE))
+        logs = np.log(np.maximum(eggs - egg_from, _NEXT_TO_NONE))[rows]
         hatched = normal_share((logs[None, :] - np.log(needed)[:, None]) / spread)
         early, middle, late = (
             np.interp(egg_from + needed * np.exp(sigmas * spread), _on(eggs), _on(nymphs)) - nymph_from
@@ -270,7 +278,7 @@ def _reached(cohort: Cohort, kind: Species, bounds: Floats, egg: Floats, nymph: 
     wider = np.exp(kind.nymph.spread.value**2)
     means = middle[:, None] + growth * np.sqrt(wider)
     variances = np.log1p((sd[:, None] ** 2 + growth**2 * wider * (wider - 1)) / means**2)
-    logs = np.log(np.maximum(nymphs - nymph_from, _NEXT_TO_NONE))
+    logs = np.log(np.maximum(nymphs - nymph_from, _NEXT_TO_NONE))[rows]
     medians = np.log(means) - variances / 2
     grown_to = normal_share((logs[None, :, None] - medians[:, None, :]) / np.sqrt(variances)[:, None, :])
     reached = np.concatenate([hatched[:, :, None], grown_to], axis=2)

@@ -4,6 +4,7 @@ Not for what a farm tells, which core.rules makes batches of, nor for how a batc
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Self
 
 import msgspec
@@ -91,7 +92,7 @@ class Stock:
         OutOfRangeError
             If a time lies more than 400 days after the birth of a batch.
         """
-        at = np.asarray(times, dtype=np.float64)
+        at = tuple(times)
         found = np.zeros((len(batches), SCENARIOS, len(at), len(GROWING) + 1))
         for number, batch in enumerate(batches):
             found[number] = _numbers(batch, number, at)
@@ -156,8 +157,10 @@ def _amount(numbers: Floats) -> Amount:
     return Amount(least=round(float(least)), likely=round(float(likely)), most=round(float(most)))
 
 
-def _numbers(batch: Batch, number: int, times: Floats) -> Floats:
-    """Give crickets by scenario, time and size."""
+@lru_cache(maxsize=256)  # most news are of one batch, and leave the others as they were
+def _numbers(batch: Batch, number: int, at: tuple[float, ...]) -> Floats:
+    """Give crickets by scenario, time and size; not to be changed."""
+    times = np.asarray(at, dtype=np.float64)
     if batch.gains:
         alive = _grown(batch, number, np.append(times, [at for at, _ in (*batch.told, *batch.dead)]))
     else:

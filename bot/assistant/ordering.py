@@ -76,7 +76,7 @@ def _which(turn: Turn, found: list[tuple[CustomerOrder, dt.date | None]]) -> Non
         who, what = order.who or turn.voice.say("wanted.someone"), turn.voice.crickets(order.count, order.size)
         label = turn.voice.say("orders.choice", who=who, what=what, day=turn.voice.day(day or order.due))
         on = "" if day is None else f" {day.isoformat()}"
-        turn.button(label, buttons.Say(f"cancel order {order.number}{on}"))
+        turn.button(label[:1].upper() + label[1:], buttons.Say(f"cancel order {order.number}{on}"))
 
 
 def _call_off(turn: Turn, order: CustomerOrder, day: dt.date | None) -> None:

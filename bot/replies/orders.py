@@ -208,7 +208,8 @@ def takings(voice: Voice, sales: Sequence[Sale], first: dt.date, last: dt.date, 
     if not meant:
         return voice.say("orders.no_sales_to" if who else "orders.no_sales", span=span, who=voice.subject(who or ""))
     key = "orders.sales_to" if who else "orders.sales"
-    lines = [voice.say(key, span=span, total=_total(voice, meant), who=voice.subject(who or ""))]
+    told = voice.say(key, span=span, total=_total(voice, meant), who=voice.subject(who or ""))
+    lines = [told[:1].upper() + told[1:]]
     if (last - first).days >= DAYS_A_WEEK:
         lines += _by_week(voice, meant)
     customers = {(sale.who or "").casefold(): sale.who for sale in meant}

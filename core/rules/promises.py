@@ -114,7 +114,7 @@ def orders_short(
         if fate is not None:
             due = _morning(farm, fate.promise.due)
             step = 0 if fate.there.likely >= fate.promise.count / 2 else 1
-            said_at = now if order.taken_at is None else order.taken_at + ALREADY_SAID
+            said_at = now if order.taken_at is None else min(order.taken_at + ALREADY_SAID, due)
             yield ChoreDue(
                 chore=Chore.ORDER_SHORT, due=due, ask_at=max(now, said_at), step=step, order=order.number
             )  # fmt: skip

@@ -43,6 +43,7 @@ FRAMES: Mapping[str, Mapping[str, Filler]] = {
     "dead": {"bin": subjects.one_bin, "count": amounts.count, "mass_g": amounts.mass},
     "moved": {"from": subjects.from_bin, "to": subjects.to_bin, "count": amounts.count, "size": amounts.size},
     "sized": {"bin": subjects.one_bin, "size": amounts.size},
+    "counted": {"bin": subjects.one_bin, "count": amounts.count, "size": amounts.size},
     "adults": {"bin": subjects.one_bin},
     "cleaned": {"bins": subjects.bins, "all": subjects.all_of},
     "harvested": {

@@ -101,6 +101,7 @@ def outlook(voice: Voice, known: Mapping[str, Forecast], number: int, due: dt.da
     elif fate.may_be_bred:
         yield voice.say("orders.can_be_bred")
     else:
+        yield voice.say("orders.hardly")
         yield from _alternatives(voice, known, fate)
 
 

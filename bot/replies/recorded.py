@@ -124,7 +124,7 @@ def reading_parts(
 
 _BinFact = (
     facts.Chirp | facts.TrayIn | facts.Stocked | facts.Fed | facts.Dead | facts.Moved | facts.Sized | facts.Adults
-    | facts.Cleaned | facts.Harvested | facts.Sold | facts.Bought
+    | facts.Cleaned | facts.Counted | facts.Harvested | facts.Sold | facts.Bought
 )  # fmt: skip
 
 
@@ -161,6 +161,8 @@ def _bin_fact(voice: Voice, body: _BinFact) -> Told:  # noqa: C901 - one case a 
         case facts.Harvested():
             what = voice.crickets(body.count, body.size)
             return voice.bin(body.bin), (say("recorded.harvested", what=what), _mass(voice, body.mass_g))
+        case facts.Counted():
+            return voice.bin(body.bin), (say("recorded.counted", what=voice.crickets(body.count, body.size)),)
         case facts.Sold():
             return _sold(voice, body)
         case facts.Bought():

@@ -13,7 +13,7 @@ from core.farm.ledger import Ledger
 from core.farm.orders import delivered
 from core.farm.settings import tzinfo_of
 from core.journal.event import Event
-from core.journal.facts import Dead, Harvested, Moved, Sold, Stocked
+from core.journal.facts import Counted, Dead, Harvested, Moved, Sold, Stocked
 from core.journal.kinds import Holds
 from core.units import SizeGrade
 
@@ -31,6 +31,15 @@ def stock(ledger: Ledger, entry: Event, fact: Stocked) -> None:
     )
     holds = Holds.PINHEADS if known.holds is Holds.NOTHING else known.holds
     _put(ledger, known, cohorts.joined(known.cohorts, (coming,)), holds=holds)
+
+
+def recount(ledger: Ledger, entry: Event, fact: Counted) -> None:
+    """Let a bin hold so many, whatever the book says; of several batches each keeps its share."""
+    known = ledger.bin(fact.bin)
+    found = cohorts.recounted(known.cohorts or (Cohort(hatched_at=known.hatched_at),), fact.count, entry.happened_at)
+    is_grown = fact.size in {SizeGrade.ADULT, SizeGrade.INCH}
+    unsaid = Holds.NYMPHS if known.holds is Holds.NOTHING else known.holds
+    _put(ledger, known, found, holds=Holds.ADULTS if is_grown else unsaid)
 
 
 def move(ledger: Ledger, entry: Event, fact: Moved) -> None:

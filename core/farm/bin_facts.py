@@ -19,6 +19,7 @@ from core.journal.facts import (
     Chirp,
     Cleaned,
     Cleared,
+    Counted,
     Dead,
     Fed,
     Harvested,
@@ -48,6 +49,7 @@ BinFact = (
     | Bought
     | Problem
     | Cleared
+    | Counted
     | Remark
 )
 
@@ -63,6 +65,10 @@ def apply(ledger: Ledger, entry: Event, fact: BinFact) -> None:  # noqa: C901, P
             set_tray(ledger, entry, fact)
         case Stocked():
             bin_contents.stock(ledger, entry, fact)
+        case Counted():
+            bin_contents.recount(ledger, entry, fact)
+            if fact.size is not None:
+                _see(ledger, entry, fact.bin, fact.size)
         case Fed():
             feed(ledger, entry, fact)
         case Moved():

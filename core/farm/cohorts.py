@@ -106,6 +106,19 @@ def buried(cohorts: Sequence[Cohort], count: int, at: dt.datetime) -> tuple[Coho
     return tuple(cohort for cohort in left if cohort.count)
 
 
+def recounted(cohorts: Sequence[Cohort], count: int, at: dt.datetime) -> tuple[Cohort, ...]:
+    """Give the batches of a bin with so many in all: by their shares, evenly where nobody had counted all of them."""
+    known = [cohort.count for cohort in cohorts]
+    shares = _shares([one or 0 for one in known] if all(known) else [count] * len(cohorts), count)
+    if all(known) and sum(shares) < count:  # more than the book has
+        parts = [one or 0 for one in known]
+        shares = _shares([part * count for part in parts], count)
+    return tuple(
+        replace(cohort, told=((at, share),), dead=(), is_counted=True)
+        for cohort, share in zip(cohorts, shares, strict=True)
+    )
+
+
 def _shares(counts: Sequence[int], taken: int) -> list[int]:
     """Share out what is taken, in whole crickets that add up: the largest remainders get one more."""
     everything = sum(counts)

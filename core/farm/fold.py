@@ -198,7 +198,7 @@ def apply(ledger: Ledger, entry: Event) -> None:
         case (
             facts.Chirp() | facts.TrayIn() | facts.Stocked() | facts.Fed() | facts.Dead() | facts.Moved()
             | facts.Sized() | facts.Adults() | facts.Cleaned() | facts.Harvested() | facts.Sold() | facts.Bought()
-            | facts.Problem() | facts.Cleared() | facts.Remark()
+            | facts.Counted() | facts.Problem() | facts.Cleared() | facts.Remark()
         ):  # fmt: skip
             bin_facts.apply(ledger, entry, body)
         case (

@@ -115,6 +115,14 @@ class Stocked(Record, frozen=True, kw_only=True, tag="stocked"):
     count: int | None = None
 
 
+class Counted(Record, frozen=True, kw_only=True, tag="counted"):
+    """How many crickets there are in a bin, as somebody counted or weighed them, or knows."""
+
+    bin: str
+    count: int
+    size: SizeGrade | None = None
+
+
 class Fed(Record, frozen=True, kw_only=True, tag="fed"):
     """Bins were fed."""
 
@@ -238,6 +246,7 @@ Fact = (
     | Dry
     | Hatch
     | Stocked
+    | Counted
     | Fed
     | Dead
     | Moved

@@ -16,7 +16,7 @@ from core.farm.cohorts import Cohort
 from core.farm.farm import Bin, Farm
 from core.journal.kinds import Holds
 from core.rules.evidence import HOUSE_CRICKET
-from core.rules.growth import BIN_C
+from core.rules.growth import BIN_C, share_a_day
 from core.rules.surroundings import middle_of, tells_warmth
 from core.science.feeding import ADULT_A_DAY, eaten_by_hatched_g, eaten_g
 from core.science.grades import starts_at
@@ -117,12 +117,3 @@ def _grown(house: Bin, since: dt.datetime, share: float) -> tuple[tuple[tuple[dt
             path.append((reading.at, last + a_day * ((reading.at - last_at) / _DAY)))
         a_day = share_a_day(middle_of(reading)) if tells_warmth(reading) else a_day
     return tuple(path), a_day
-
-
-def share_a_day(temp_c: float) -> float:
-    """Give the share of the development that nymphs go through in a day at a temperature. [1/d]."""
-    nymph = HOUSE_CRICKET.nymph
-    base = nymph.base_temp_c.value
-    least = 0.0 if nymph.least_rate is None else nymph.least_rate.value
-    warmth = min(max(temp_c - base, least), nymph.cutoff_c.value - base)
-    return warmth / nymph.thermal_constant.value

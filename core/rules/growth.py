@@ -141,9 +141,27 @@ def _development(rearing: _Rearing, days: int) -> Development:
 
 
 def hatched(farm: Farm, house: Bin) -> dt.datetime | None:
-    """Tell when the crickets of a bin hatched: when its tubs did, else when it was stocked."""
+    """Tell when the crickets of a bin hatched: when its tubs did, else when it was stocked, else by the first size."""
     seen = [farm.tubs[name].hatch_at for name in house.from_tubs if name in farm.tubs]
-    return min((at for at in seen if at is not None), default=house.hatched_at)
+    told = min((at for at in seen if at is not None), default=house.hatched_at)
+    return told if told is not None else hatched_by_size(house)
+
+
+def hatched_by_size(house: Bin) -> dt.datetime | None:
+    """Reckon when crickets of unknown age hatched, by the first size that was seen; as in a usual bin."""
+    at, size = next(((at, size) for at, size in house.sizes if size not in GROWN), (None, None))
+    if at is None or size is None:
+        return None
+    return at - dt.timedelta(days=starts_at(size, HOUSE_CRICKET.instars) / share_a_day(BIN_C))
+
+
+def share_a_day(temp_c: float) -> float:
+    """Give the share of the development that nymphs go through in a day at a temperature. [1/d]."""
+    nymph = HOUSE_CRICKET.nymph
+    base = nymph.base_temp_c.value
+    least = 0.0 if nymph.least_rate is None else nymph.least_rate.value
+    warmth = min(max(temp_c - base, least), nymph.cutoff_c.value - base)
+    return warmth / nymph.thermal_constant.value
 
 
 class _Seen(msgspec.Struct, frozen=True):

@@ -13,19 +13,16 @@ from msgspec.structs import replace
 from core.farm.cohorts import Cohort
 from core.farm.farm import Bin, Farm, Tub
 from core.journal.kinds import Holds
-from core.rules.appetite import share_a_day
 from core.rules.eggs import clutch_of
 from core.rules.evidence import HOUSE_CRICKET
 from core.rules.forecasts import Forecast
-from core.rules.growth import BIN_C, Development, development_of, taught_by_sizes
+from core.rules.growth import BIN_C, Development, development_of, hatched_by_size, share_a_day, taught_by_sizes
 from core.rules.space import BIN_CM2
 from core.science.availability import Batch
 from core.science.development import HatchWindow
 from core.science.estimates import QUANTILE_95, Estimate, lognormal
-from core.science.grades import starts_at
 from core.science.species import Species
 from core.science.warmth import day_number
-from core.units import SizeGrade
 
 LEFT_IN_TUB = dt.timedelta(days=7)  # a guess: pinheads that nobody moved for so long are not there any more
 LONGEST = 400  # days that a batch is followed
@@ -118,11 +115,7 @@ def _born(farm: Farm, house: Bin, cohort: Cohort) -> dt.datetime | None:
     first = min((at for at, _ in cohort.told), default=None)
     if house.holds is Holds.ADULTS:
         return first
-    sized = [(at, size) for at, size in house.sizes if size is not SizeGrade.ADULT]
-    if not sized:
-        return None
-    at, size = sized[-1]
-    return at - dt.timedelta(days=starts_at(size, HOUSE_CRICKET.instars) / share_a_day(BIN_C))
+    return hatched_by_size(house)
 
 
 def _of_tub(farm: Farm, tub: Tub, known: Mapping[str, Forecast], until: dt.datetime) -> Iterator[Lot]:

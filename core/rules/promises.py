@@ -5,7 +5,7 @@ Not for what an order is: core.farm.orders.
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 import msgspec
@@ -14,13 +14,12 @@ from core.farm.farm import AskedChore, Farm
 from core.farm.orders import deliveries
 from core.journal.kinds import Chore
 from core.rules import hours
-from core.rules.appetite import share_a_day
 from core.rules.chores import ChoreDue
 from core.rules.evidence import HOUSE_CRICKET
 from core.rules.forecasts import Forecast
-from core.rules.growth import BIN_C
-from core.rules.supply import LIKELY, Supply, Want, outcomes_of, supply_on
-from core.science.availability import Amount, Outcome
+from core.rules.growth import BIN_C, share_a_day
+from core.rules.supply import LIKELY, Supply, Want, supply_on
+from core.science.availability import Amount
 from core.science.grades import starts_at
 from core.units import SizeGrade
 
@@ -68,24 +67,17 @@ def fates(
     if not found:
         return (), None
     today = hours.local(farm, now).date()
-    wants = _wants(found, today)
+    wants = [Want(day=max(p.due, today), size=p.size, count=p.count) for p in found]
     supply = supply_on(farm, known, sorted({want.day for want in wants}))
     outcomes, left = supply.after(wants)
-    return _fates(found, outcomes, today), left
-
-
-def _wants(found: Sequence[Promise], today: dt.date) -> list[Want]:
-    return [Want(day=max(p.due, today), size=p.size, count=p.count) for p in found]
-
-
-def _fates(found: Sequence[Promise], outcomes: Sequence[Outcome], today: dt.date) -> tuple[Fate, ...]:
-    return tuple(
+    told = tuple(
         Fate(promise=p, chance=o.chance, there=o.there, may_be_bred=p.due > today + lead(p.size))
         for p, o in zip(found, outcomes, strict=True)
     )
+    return told, left
 
 
-@lru_cache(maxsize=len(SizeGrade))
+@lru_cache
 def lead(size: SizeGrade) -> dt.timedelta:
     """Give about how long it takes from a tray to crickets of a size; in a usual bin. [whole days]."""
     growing = starts_at(size, HOUSE_CRICKET.instars) / share_a_day(BIN_C)
@@ -104,10 +96,9 @@ def orders_short(
         return
     today = hours.local(farm, now).date()
     near = tuple(p for p in promises(farm, now, today + lead(SizeGrade.ADULT)) if p.due <= today + lead(p.size))
-    outcomes = outcomes_of(farm, known, _wants(near, today)) if near else None
-    if outcomes is None:
+    told, left = fates(farm, known, now, near)
+    if left is None or not left.stock.names:
         return  # nobody told how many there are
-    told = _fates(near, outcomes, today)
     first = {f.promise.number: f for f in reversed(told) if f.chance < LIKELY and f.promise.due >= today}
     for order in farm.orders.open:
         fate = first.get(order.number)
@@ -143,8 +134,7 @@ def orders_to_pick(
         ask_at = hours.after_quiet(farm, evening)
         due = _morning(farm, day)
         told_at = [at for p in found if p.due == day and (at := taken_at[p.number]) is not None]
-        ask_at = max(min(ask_at, due), min(max(told_at, default=now), now))
-        yield ChoreDue(chore=Chore.PICK, due=due, ask_at=ask_at, step=many[day])
+        yield ChoreDue(chore=Chore.PICK, due=due, ask_at=max([min(ask_at, due), *told_at]), step=many[day])
 
 
 def _morning(farm: Farm, day: dt.date) -> dt.datetime:

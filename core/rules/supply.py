@@ -13,13 +13,15 @@ from core.farm.farm import Farm
 from core.rules import hours
 from core.rules.forecasts import Forecast
 from core.rules.lots import Lot, batch_of, lots, uncounted
-from core.science.availability import Amount, Outcome, Stock, Taking
+from core.science.availability import Amount, Outcome, Stock, Taking, numbers_of
+from core.science.stage import Floats
 from core.science.warmth import day_number
 from core.units import SizeGrade
 
 NOON = dt.time(12)  # when a day's crickets are counted: a farm packs in the morning and hands over in the afternoon
 YES = 0.9  # chance from which an order can be met
 LIKELY = 0.5  # from which it is likely
+FEW = 12  # times of which the numbers of a batch are kept
 
 
 class Want(msgspec.Struct, frozen=True, kw_only=True):
@@ -57,8 +59,8 @@ class Supply(msgspec.Struct, frozen=True, kw_only=True):
 
     def after(self, wants: Sequence[Want]) -> tuple[tuple[Outcome, ...], "Supply"]:
         """Let wants be met one after another, in the order of their days; give how each fares, and what is left."""
-        takings = [Taking(time=self.days.index(w.day), size=w.size, count=w.count) for w in wants]
-        outcomes, left = self.stock.after(takings)
+        takings = tuple(Taking(time=self.days.index(w.day), size=w.size, count=w.count) for w in wants)
+        outcomes, left = _after(self.stock, takings)
         return outcomes, msgspec.structs.replace(self, stock=left)
 
 
@@ -67,36 +69,12 @@ def supply_on(farm: Farm, known: Mapping[str, Forecast], days: Sequence[dt.date]
 
     Quick where the crickets and the days are those of a question before.
     """
-    found, times = _sellable(farm, known, days)
-    return Supply(
-        days=tuple(days), stock=_stock(found, times), uncounted=uncounted(farm), held_back=_held_back(farm)
-    )  # fmt: skip
-
-
-def outcomes_of(
-    farm: Farm, known: Mapping[str, Forecast], wants: Sequence[Want]
-) -> tuple[Outcome, ...] | None:  # fmt: skip
-    """Tell how wants fare, one after another in the order of their days; None where no cricket's number is known.
-
-    Quick where the crickets and the wants are those of a question before, as the rules' are with most messages.
-    """
-    days = sorted({want.day for want in wants})
-    found, times = _sellable(farm, known, days)
-    if not found:
-        return None
-    return _outcomes(found, times, tuple(Taking(time=days.index(w.day), size=w.size, count=w.count) for w in wants))
-
-
-def _sellable(
-    farm: Farm, known: Mapping[str, Forecast], days: Sequence[dt.date]
-) -> tuple[tuple[Lot, ...], tuple[dt.datetime, ...]]:
     times = tuple(hours.at_time(farm, day, NOON) for day in days)
-    held_back = _held_back(farm)
-    return tuple(lot for lot in lots(farm, known, max(times)) if lot.name not in held_back), times
-
-
-def _held_back(farm: Farm) -> frozenset[str]:
-    return frozenset(house.name for house in farm.bins.values() if house.held_since is not None)
+    held_back = frozenset(house.name for house in farm.bins.values() if house.held_since is not None)
+    found = tuple(lot for lot in lots(farm, known, max(times)) if lot.name not in held_back)
+    return Supply(
+        days=tuple(days), stock=_stock(found, times), uncounted=uncounted(farm), held_back=held_back
+    )  # fmt: skip
 
 
 def alive_now(farm: Farm, known: Mapping[str, Forecast], now: dt.datetime) -> Supply:
@@ -108,13 +86,19 @@ def alive_now(farm: Farm, known: Mapping[str, Forecast], now: dt.datetime) -> Su
     )
 
 
-@lru_cache(maxsize=64)  # the rules ask with every message, and most change no number; about 100 kB a batch
+# The rules ask with every message: most change no number, and nearly all others that of one batch alone.
+@lru_cache(maxsize=32)
 def _stock(found: tuple[Lot, ...], times: tuple[dt.datetime, ...]) -> Stock:
-    return Stock.of([batch_of(lot) for lot in found], [day_number(at) for at in times])
+    part = _numbers if len(times) <= FEW else _numbers.__wrapped__
+    parts = [part(lot, number, times) for number, lot in enumerate(found)]
+    return Stock.joined([lot.name for lot in found], parts, len(times))
 
 
-@lru_cache(maxsize=512)  # a few numbers a row, so more are kept than of the stocks that they were reckoned from
-def _outcomes(
-    found: tuple[Lot, ...], times: tuple[dt.datetime, ...], takings: tuple[Taking, ...]
-) -> tuple[Outcome, ...]:  # fmt: skip
-    return _stock(found, times).after(takings)[0]
+@lru_cache(maxsize=256)  # of up to 230 kB
+def _numbers(lot: Lot, number: int, times: tuple[dt.datetime, ...]) -> Floats:
+    return numbers_of(batch_of(lot), number, [day_number(at) for at in times])
+
+
+@lru_cache(maxsize=32)
+def _after(stock: Stock, takings: tuple[Taking, ...]) -> tuple[tuple[Outcome, ...], Stock]:
+    return stock.after(takings)

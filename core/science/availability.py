@@ -4,7 +4,6 @@ Not for what a farm tells, which core.rules makes batches of, nor for how a batc
 """
 
 from collections.abc import Sequence
-from functools import lru_cache
 from typing import Self
 
 import msgspec
@@ -92,11 +91,14 @@ class Stock:
         OutOfRangeError
             If a time lies more than 400 days after the birth of a batch.
         """
-        at = tuple(times)
-        found = np.zeros((len(batches), SCENARIOS, len(at), len(GROWING) + 1))
-        for number, batch in enumerate(batches):
-            found[number] = _numbers(batch, number, at)
-        return cls([batch.name for batch in batches], found)
+        parts = [numbers_of(batch, number, times) for number, batch in enumerate(batches)]
+        return cls.joined([batch.name for batch in batches], parts, len(times))
+
+    @classmethod
+    def joined(cls, names: Sequence[str], parts: Sequence[Floats], times: int) -> Self:
+        """Put the numbers of batches, each of `numbers_of` with its place among them, together."""
+        none = np.zeros((0, SCENARIOS, times, len(GROWING) + 1))
+        return cls(names, np.stack(parts) if parts else none)
 
     def there(self, time: int, size: SizeGrade | None = None) -> Amount:
         """Give how many go for a size at a time, given by its index; without a size, how many there are."""
@@ -157,9 +159,23 @@ def _amount(numbers: Floats) -> Amount:
     return Amount(least=round(float(least)), likely=round(float(likely)), most=round(float(most)))
 
 
-@lru_cache(maxsize=256)  # most news are of one batch, and leave the others as they were
-def _numbers(batch: Batch, number: int, at: tuple[float, ...]) -> Floats:
-    """Give crickets by scenario, time and size; not to be changed."""
+def numbers_of(batch: Batch, number: int, at: Sequence[float]) -> Floats:
+    """Give the crickets of one batch at times.
+
+    Parameters
+    ----------
+    batch : Batch
+        See `Stock.of`, also for what may be wrong.
+    number : int
+        Its place among those that are added up, 0 or more: others have other unknowns.
+    at : sequence of float
+        The times.
+
+    Returns
+    -------
+    ndarray, shape (SCENARIOS, times, len(GROWING) + 1)
+        Growing crickets of each grade, and adults.
+    """
     times = np.asarray(at, dtype=np.float64)
     if batch.gains:
         alive = _grown(batch, number, np.append(times, [at for at, _ in (*batch.told, *batch.dead)]))

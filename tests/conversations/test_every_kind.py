@@ -29,6 +29,7 @@ SAID = {  # one message of each kind that a person can tell; what goes before it
     "fed": ("fed bin 4 chick starter",),
     "dead": ("12 dead in bin 4",),
     "moved": ("moved 500 from bin 4 to bin 5",),
+    "counted": ("bin 1 has 600 adults",),
     "sized": ("bin 4 is quarter inch",),
     "adults": ("first wings in bin 4",),
     "cleaned": ("cleaned bin 4",),

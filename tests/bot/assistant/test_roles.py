@@ -42,6 +42,7 @@ BY_INTENT = [
     ("fed", {"bins": ["B1"]}, WRITERS),
     ("dead", {"bin": "B1", "count": 2}, WRITERS),
     ("moved", {"from": "B1", "to": "B2"}, WRITERS),
+    ("counted", {"bin": "B1", "count": 600}, WRITERS),
     ("sized", {"bin": "B1", "size": "small"}, WRITERS),
     ("adults", {"bin": "B1"}, WRITERS),
     ("cleaned", {"bin": "B1"}, WRITERS),

@@ -35,6 +35,7 @@ FACTS = (
     facts.Dead(bin="B1", count=12, mass_g=4.0),
     facts.Moved(from_="B1", to="B2", count=300, size=SizeGrade.HALF),
     facts.Sized(bin="B1", size=SizeGrade.HALF),
+    facts.Counted(bin="B1", count=600, size=SizeGrade.ADULT),
     facts.Adults(bin="B1"),
     facts.Cleaned(bins=("B1",)),
     facts.Harvested(bin="B1", count=500, mass_g=1500.0, size=SizeGrade.ADULT),

@@ -115,3 +115,36 @@ def test_the_lay_is_as_long_as_the_tray_was_in_on_the_day_the_clocks_go_back():
     journal = a_journal((facts.TrayIn(bin="B1"), evening), (facts.TrayOut(bin="B1", tub="T1"), next_evening))
 
     assert fold(journal).tubs["T1"].laid_for == dt.timedelta(hours=25)
+
+
+def test_a_count_goes_before_the_book():
+    journal = [
+        (facts.Stocked(bin="B4", tubs=("T1",), count=2000), NOON),
+        (facts.Dead(bin="B4", count=50), after(days=1)),
+    ]
+
+    house = fold(a_journal(*journal, (facts.Counted(bin="B4", count=1400), after(days=2)))).bins["B4"]
+
+    assert (house.count, house.from_tubs, house.hatched_at) == (1400, ("T1",), NOON)
+
+
+def test_more_may_be_counted_than_the_book_has():
+    journal = [(facts.Stocked(bin="B4", count=100), NOON), (facts.Counted(bin="B4", count=700), after(days=2))]
+
+    assert fold(a_journal(*journal)).bins["B4"].count == 700
+
+
+def test_two_batches_keep_their_shares_of_a_count():
+    journal = [
+        (facts.Stocked(bin="B4", tubs=("T1",), count=300), NOON),
+        (facts.Stocked(bin="B4", tubs=("T2",), count=100), after(days=1)),
+        (facts.Counted(bin="B4", count=200), after(days=2)),
+    ]
+
+    assert [cohort.count for cohort in fold(a_journal(*journal)).bins["B4"].cohorts] == [150, 50]
+
+
+def test_adults_that_were_counted_live_in_the_bin():
+    house = fold(a_journal(facts.Counted(bin="B1", count=600, size=SizeGrade.ADULT))).bins["B1"]
+
+    assert (house.holds, house.count) == (Holds.ADULTS, 600)

@@ -35,6 +35,7 @@ ONE_OF_EACH = [
     facts.Discarded(tub="T1"),
     facts.Problem(what=Trouble.SMELL),
     facts.Cleared(bin="B1"),
+    facts.Counted(bin="B1", count=600),
     facts.Remark(text="rain"),
     wants.Order(count=1, size=SizeGrade.ADULT, due=dt.date(2026, 6, 1)),
     wants.Remind(text="feed", when=NOON),

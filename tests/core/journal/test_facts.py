@@ -22,6 +22,7 @@ from core.journal.record import missing
         ("stocked", ("bin",)),
         ("fed", ("bins",)),
         ("moved", ("from", "to")),
+        ("counted", ("bin", "count")),
         ("sized", ("bin", "size")),
         ("bought", ("item",)),
         ("discarded", ("tub",)),

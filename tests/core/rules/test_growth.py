@@ -5,7 +5,7 @@ import datetime as dt
 import pytest
 
 from core.journal.kinds import Holds
-from core.rules.growth import BIN_C, growth_of, hatched, taught_by_sizes
+from core.rules.growth import BIN_C, growth_of, hatched, hatched_by_size, taught_by_sizes
 from core.science.species import species
 from core.units import SizeGrade
 from tests.builders import NOON, a_bin, a_climate, a_farm, a_tub, after
@@ -90,3 +90,8 @@ class TestLearning:
         teacher = a_bin("B2", hatched_at=NOON, readings=WARM, sizes=((after(days=33), SizeGrade.QUARTER),))
 
         assert growth(after(days=9), teacher).adult.likely > growth(after(days=9)).adult.likely + dt.timedelta(days=1)
+
+
+def test_crickets_of_unknown_age_are_as_old_as_their_first_size():
+    assert 30 < (NOON - hatched_by_size(a_bin(sizes=((NOON, SizeGrade.HALF),)))).days < 45
+    assert hatched_by_size(a_bin(sizes=((NOON, SizeGrade.ADULT),))) is None

@@ -7,7 +7,7 @@ import pytest
 from core.farm.fold import fold
 from core.journal import facts, wants
 from core.journal.kinds import Setting, Trouble
-from core.rules.supply import Want, alive_now, outcomes_of, supply_on
+from core.rules.supply import Want, alive_now, supply_on
 from core.units import SizeGrade
 from tests.builders import DENVER, NOON, a_journal, after
 
@@ -78,11 +78,3 @@ def test_a_warm_bin_is_ready_before_a_cool_one():
     warm, cool = (on((facts.Reading(bin="B4", temp_c=temp), NOON)) for temp in (31.0, 25.0))
 
     assert warm.on(THEN, SizeGrade.HALF).likely > cool.on(THEN, SizeGrade.HALF).likely
-
-
-def test_outcomes_alone_are_those_of_the_whole_reckoning():
-    farm = fold(a_journal(ZONE, *STOCKED))
-    wants = [Want(day=THEN, size=SizeGrade.HALF, count=900), Want(day=THEN, size=SizeGrade.HALF, count=2000)]
-
-    assert outcomes_of(farm, {}, wants) == supply_on(farm, {}, (THEN,)).after(wants)[0]
-    assert outcomes_of(fold(a_journal(ZONE)), {}, wants) is None

@@ -30,7 +30,8 @@ def test_each_grade_weighs_more_than_the_one_before():
     [
         pytest.param([facts.Stocked(bin="B4", count=500)], 0.02, 0.12, id="four weeks old"),
         pytest.param([facts.Adults(bin="B4")], 0.35, 0.45, id="adults"),
-        pytest.param([facts.Sized(bin="B4", size=SizeGrade.HALF)], 0.08, 0.2, id="half an inch"),
+        pytest.param([(facts.Sized(bin="B4", size=SizeGrade.HALF), after(days=28))], 0.08, 0.2, id="half an inch"),
+        pytest.param([facts.Sized(bin="B4", size=SizeGrade.HALF)], 0.2, 0.45, id="half an inch four weeks ago"),
     ],
 )
 def test_a_cricket_of_a_bin_weighs_by_what_is_known_of_it(journal, least, most):

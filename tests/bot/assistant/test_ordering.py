@@ -65,7 +65,9 @@ def test_an_order_that_nobody_is_named_for_is_asked_about_even_where_it_is_the_o
 
 def test_an_order_for_a_day_that_is_past_is_offered_a_week_on():
     talk = Talk()
-    told = talk.tells("Noor", "order", who="Pete", count=50, size="1/2in", due=NOON.date() - dt.timedelta(days=3))
+    told = talk.tells(
+        "Noor", "order", {"who": "Pete", "count": 50, "size": "1/2in", "due": NOON.date() - dt.timedelta(days=3)}
+    )
 
     assert "is past, so I took no order" in told.text
     assert labels(told) == ["Fri May 8"]

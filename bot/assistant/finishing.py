@@ -15,6 +15,7 @@ from core.journal import codec
 from core.journal.facts import Chirp, Hatch, Mold, Sized, TrayIn, TrayOut
 from core.journal.kinds import Chore
 from core.journal.wants import Done, Skip, Snooze
+from core.rules import hours
 from core.rules.grow_out import grade_of
 from core.rules.incubation import SOON_ENOUGH
 
@@ -208,7 +209,14 @@ def reminder_buttons(voice: Voice, asked: Sequence[AskedChore]) -> list[tuple[st
     size = next((voice.size(grade_of(a.step)) for a in asked if a.chore is Chore.SIZE_CHECK), "")
     found: list[tuple[str, buttons.Pressed]] = [(voice.say(f"button.{key}", size=size), end) for key, end in ends]
     later = (voice.say("button.later"), buttons.Later(60, numbers))
+    if [a.chore for a in asked] == [Chore.ORDER_SHORT]:
+        return [*found, later, (voice.say("button.call_off"), _calling_off(voice, asked[0]))]
     return [*found, later, (voice.say("button.skip"), buttons.LeaveOut(numbers))]
+
+
+def _calling_off(voice: Voice, asked: AskedChore) -> buttons.Pressed:
+    """Give what calls off the delivery that a warning is about."""
+    return buttons.Say(f"cancel order {asked.order} {hours.local(voice.farm, asked.due).date().isoformat()}")
 
 
 _LABELS: Mapping[Chore, Sequence[tuple[str, str]]] = {  # of the buttons that end a reminder, with what each tells

@@ -103,7 +103,10 @@ def _commit(turn: Turn, intent: Intent) -> None:
     entry = turn.event(body, intent.at)
     found = cannot_be(turn.farm, entry)
     if found:
-        refuse(turn, found)
+        if found[0].fault is Fault.DUE_PAST:
+            _ask_day(turn, intent, found[0])
+        else:
+            refuse(turn, found)
         return
     new_place = start_place(turn, intent)
     before, known = turn.farm, turn.forecasts()
@@ -187,6 +190,16 @@ def refuse(turn: Turn, found: tuple[Finding, ...]) -> None:
     if found[0].fault is Fault.HELD and found[0].subject is not None:
         said = turn.for_buttons.bin(found[0].subject)
         turn.button(turn.voice.say("losses.all_clear"), buttons.Say(f"all clear in {said}"))
+
+
+def _ask_day(turn: Turn, intent: Intent, found: Finding) -> None:
+    """Say that the day of an order is past, and offer the next such day of the week."""
+    past, today = dt.date.fromisoformat(found.word or ""), turn.local(turn.said_at).date()
+    weeks = (today - past).days // 7 + 1
+    coming = past + dt.timedelta(weeks=weeks)
+    slots = {name: value for name, value in intent.slots.items() if name != "due"}
+    asked = asking.waiting(turn, Intent(kind=intent.kind, slots=slots, at=intent.at), "due", (coming.isoformat(),))
+    asking.put(turn, msgspec.structs.replace(asked, text=""), refusal(turn.voice, found), [turn.voice.day(coming)])
 
 
 def start_place(turn: Turn, intent: Intent) -> list[str]:

@@ -81,6 +81,7 @@ class Book:
         }
         self.phrases = {table: _phrases(data[table]) for table in ("density", "level", "stage", "cover")}
         self.skipped = frozenset(data["skipped"].split())
+        self.given_names = frozenset(data["given_names"].split())
         self._patterns(data)
         self._sets(data)
 

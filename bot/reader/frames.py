@@ -95,7 +95,7 @@ FRAMES: Mapping[str, Mapping[str, Filler]] = {
     "away": {"name": people.name, "start": people.start, "until": people.until},
     "joined": {},
     "left": {"name": people.name},
-    "cancel": {"order": wants.order_number, "who": wordslots.who, "day": whens.due},
+    "cancel": {"order": wants.order_number, "who": wordslots.who, "size": amounts.size, "day": whens.called_off},
 }
 # Where one of these is known the later ones are left out: a reading is of a place, a bin or a tub.
 ONE_OF: Mapping[str, tuple[str, ...]] = {

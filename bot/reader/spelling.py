@@ -20,7 +20,8 @@ def mend(tokens: Sequence[Token], book: Book, names: tuple[str, ...]) -> None:
     """Put the likely word in the place of each unknown one."""
     left = MOST_MENDED
     for token in tokens:
-        if token.kind != WORD or token.text in book.words or token.text in names or not left:
+        is_known = token.text in book.words or token.text in book.given_names or token.text in names
+        if token.kind != WORD or is_known or not left:
             continue
         left -= 1
         better = _mended(token.text, book, names)

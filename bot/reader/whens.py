@@ -89,6 +89,13 @@ def due(view: View) -> dt.date | None:
     return moments.date(when, view.scene.at, in_future=True)
 
 
+def called_off(view: View) -> dt.date | None:
+    """Say on which day an order is not wanted; None for all of it. What is skipped, or of this week, is the next."""
+    said, sets = {word for token in view.tokens for word in token.text.split()}, view.book.word_sets
+    is_of_week = bool(said & sets["of_now"] and said & sets["of_week"])
+    return due(view) or (view.scene.at.date() if is_of_week or said & sets["once_only"] else None)
+
+
 def every(view: View) -> str | None:
     """Say how often: week, 2 weeks, month."""
     said = next((t.value.every for t in _times(view) if t.value.every), None)

@@ -231,4 +231,6 @@ def _words_of_who(view: View, tokens: tuple[Token, ...]) -> str | None:
     if not run:
         return None
     words = view.original(run)
+    name, _, behind = words.rpartition("'")
+    words = name if name and behind in view.book.word_sets["possessive"] else words  # rosa's order
     return words.title() if len(run) == 1 and words.islower() else words

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from bot.replies.voice import Voice
 from core.farm.farm import Sale
-from core.farm.orders import Delivery
+from core.farm.orders import Delivery, lapsed
 from core.rules import hours
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast
@@ -20,7 +20,12 @@ from core.units import SizeGrade
 
 MOST_ROWS = 10
 LATER_DAYS = 21  # in which a later day is looked for
-MOST_TIMES = 2  # of an order that comes again
+MOST_TIMES = 2  # to come of an order that comes again; of one customer's, where that is asked about:
+MOST_TIMES_ASKED = 4
+MOST_LAPSED = 2
+MOST_WEEKS = 5
+MOST_CUSTOMERS = 6
+DAYS_A_WEEK = 7
 MOST_PARTS = 3  # bins named for one customer
 
 
@@ -29,19 +34,32 @@ def listed(voice: Voice, known: Mapping[str, Forecast], who: str | None, days: i
     until = hours.local(voice.farm, voice.now).date() + dt.timedelta(days=days)
     found = promises(voice.farm, voice.now, until)
     told, left = fates(voice.farm, known, voice.now, found)
-    times = Counter[int]()
-    meant = []
-    for fate in told:
-        times[fate.promise.number] += 1
-        if _is(fate.promise.who, who) if who else times[fate.promise.number] <= MOST_TIMES:
-            meant.append(fate)
-    if not meant:
-        return voice.say("orders.none_of" if who else "orders.none", who=voice.subject(who or ""))
+    meant = list(_meant(voice, told, who))
     is_known = left is not None and bool(left.stock.names)
     lines = [_row(voice, fate, is_known=is_known) for fate in meant[:MOST_ROWS]]
     if len(meant) > MOST_ROWS:
         lines.append(voice.say("orders.more", n=len(meant) - MOST_ROWS))
-    return "\n".join(lines)
+    if not meant:
+        lines.append(voice.say("orders.none_of" if who else "orders.none", who=voice.subject(who or "")))
+    return "\n".join([*lines, *_lapsed(voice, who)])
+
+
+def _meant(voice: Voice, told: Sequence[Fate], who: str | None) -> Iterator[Fate]:
+    """Give those that are asked about: what is overdue, and of an order that comes again the next few times."""
+    today, times = hours.local(voice.farm, voice.now).date(), Counter[int]()
+    for fate in told:
+        times[fate.promise.number] += fate.promise.due >= today
+        is_near = times[fate.promise.number] <= (MOST_TIMES_ASKED if who else MOST_TIMES)
+        if is_near and (who is None or _is(fate.promise.who, who)):
+            yield fate
+
+
+def _lapsed(voice: Voice, who: str | None) -> Iterator[str]:
+    """Say which orders nobody delivered or called off, and are not waited for any more."""
+    gone = lapsed(voice.farm.orders, hours.local(voice.farm, voice.now).date())
+    for order in [order for order in gone if who is None or _is(order.who, who)][:MOST_LAPSED]:
+        what = voice.crickets(order.count - order.got, order.size)
+        yield voice.say("orders.lapsed", who=_who(voice, order.who), what=what, day=voice.day(order.due))
 
 
 def _row(voice: Voice, fate: Fate, *, is_known: bool) -> str:
@@ -121,7 +139,8 @@ def _left_for(voice: Voice, known: Mapping[str, Forecast], promise: Promise, day
 
 
 def _later(voice: Voice, known: Mapping[str, Forecast], promise: Promise) -> dt.date | None:
-    days = [promise.due + ahead * hours.DAY for ahead in range(1, LATER_DAYS + 1)]
+    first = max(promise.due, hours.local(voice.farm, voice.now).date())
+    days = [first + ahead * hours.DAY for ahead in range(1, LATER_DAYS + 1)]
     left = _left_for(voice, known, promise, days)
     return next((day for day in days if left.chance(day, promise.size, promise.count) >= LIKELY), None)
 
@@ -141,23 +160,32 @@ def to_pick(voice: Voice, chore: ChoreDue, known: Mapping[str, Forecast]) -> Ite
     today = hours.local(voice.farm, voice.now).date()
     yield voice.say("orders.pick", day=voice.subject(voice.day(day)))
     meant = [p for p in promises(voice.farm, voice.now, day) if p.due == day]
-    supply = supply_on(voice.farm, known, [max(day, today)])
+    supply, taken = supply_on(voice.farm, known, [max(day, today)]), Counter[str]()
     for promise in meant[:MOST_ROWS]:
-        parts = list(_parts(voice, supply, max(day, today), promise))
-        key = "orders.pick_row" if parts else "orders.pick_none"
-        yield voice.say(key, order=_order(voice, promise), parts=voice.listed(parts))
+        parts = _parts(voice, supply, promise, taken)
+        lacking = promise.count - sum(parts.values())
+        told = [
+            voice.say("outlook.from", count=voice.number(n), where=voice.bin(name)) for name, n in parts.items()
+        ]  # fmt: skip
+        key = "orders.pick_none" if not parts else "orders.pick_lacking" if lacking else "orders.pick_row"
+        yield voice.say(
+            key, order=_order(voice, promise), parts=voice.listed(told), lacking=voice.rounded(lacking)
+        )  # fmt: skip
     if len(meant) > MOST_ROWS:
         yield voice.say("orders.more", n=len(meant) - MOST_ROWS)
 
 
-def _parts(voice: Voice, supply: Supply, day: dt.date, promise: Promise) -> Iterator[str]:
-    left = promise.count
-    sources = [(name, there) for name, there in supply.sources(day, promise.size) if name in voice.farm.bins]
-    for name, there in sources[:MOST_PARTS]:
-        taken = min(left, there.likely)
-        if taken > 0:
-            yield voice.say("outlook.from", count=voice.number(taken), where=voice.bin(name))
-        left -= taken
+def _parts(voice: Voice, supply: Supply, promise: Promise, taken: Counter[str]) -> dict[str, int]:
+    """Say how many to take from which bins for one customer, the fullest first; what others get counts as taken."""
+    left, parts = promise.count, dict[str, int]()
+    sources = [(name, there.likely) for name, there in supply.sources(supply.days[0], promise.size)]
+    sources = [(name, likely - taken[name]) for name, likely in sources if name in voice.farm.bins]
+    for name, there in sorted(sources, key=lambda row: -row[1])[:MOST_PARTS]:
+        if (given := min(left, there)) > 0:
+            parts[name] = given
+            taken[name] += given
+            left -= given
+    return parts
 
 
 def filled(voice: Voice, touched: Sequence[Delivery], over: int) -> Iterator[str]:
@@ -181,7 +209,10 @@ def takings(voice: Voice, sales: Sequence[Sale], first: dt.date, last: dt.date, 
     if not meant:
         return voice.say("orders.no_sales_to" if who else "orders.no_sales", span=span, who=voice.subject(who or ""))
     key = "orders.sales_to" if who else "orders.sales"
-    lines = [voice.say(key, span=span, total=_total(voice, meant), who=voice.subject(who or ""))]
+    told = voice.say(key, span=span, total=_total(voice, meant), who=voice.subject(who or ""))
+    lines = [told[:1].upper() + told[1:]]
+    if (last - first).days >= DAYS_A_WEEK:
+        lines += _by_week(voice, meant)
     customers = {(sale.who or "").casefold(): sale.who for sale in meant}
     rows = [(name, [s for s in meant if (s.who or "").casefold() == key]) for key, name in customers.items()]
     rows.sort(key=lambda row: -sum(sale.price or 0.0 for sale in row[1]))
@@ -190,12 +221,23 @@ def takings(voice: Voice, sales: Sequence[Sale], first: dt.date, last: dt.date, 
             voice.say(
                 "orders.customer", who=voice.subject(name or voice.say("orders.others")), total=_total(voice, own)
             )
-            for name, own in rows[:MOST_ROWS]
+            for name, own in rows[:MOST_CUSTOMERS]
         ]
     unpriced = sum(1 for sale in meant if sale.price is None)
     if unpriced:
         lines.append(voice.say("orders.unpriced", n=unpriced))
     return "\n".join(lines)
+
+
+def _by_week(voice: Voice, sales: Sequence[Sale]) -> Iterator[str]:
+    """Say what was sold in each of the last weeks that anything was sold in, Monday to Sunday."""
+    weeks: dict[dt.date, list[Sale]] = {}
+    for sale in sales:
+        day = hours.local(voice.farm, sale.at).date()
+        weeks.setdefault(day - dt.timedelta(days=day.weekday()), []).append(sale)
+    if len(weeks) > 1:
+        for monday in sorted(weeks)[-MOST_WEEKS:]:
+            yield voice.say("orders.week", day=voice.day(monday), total=_total(voice, weeks[monday]))
 
 
 def _total(voice: Voice, sales: Sequence[Sale]) -> str:

@@ -48,7 +48,7 @@ def refusal(voice: Voice, finding: Finding) -> str:  # noqa: C901 - one case a f
                 "refused.shrunk", bin=_capital(voice.bin(subject)), size=voice.size(SizeGrade(finding.word or ""))
             )
         case Fault.DUE_PAST:
-            return voice.say("refused.due_past", day=voice.day(dt.date.fromisoformat(finding.word or "")))
+            return voice.say("refused.due_past", day=_capital(voice.day(dt.date.fromisoformat(finding.word or ""))))
         case Fault.HELD:
             return voice.say("refused.held", bin=_capital(voice.bin(subject)), name=voice.bin(subject), when=when)
         case Fault.NO_SUCH_PERSON | Fault.LOOKS_ON:

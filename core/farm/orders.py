@@ -11,12 +11,13 @@ from typing import Self
 import msgspec
 from msgspec.structs import replace
 
-from core.farm.repeats import nth
+from core.farm.repeats import first_from, nth
 from core.farm.series import Series
 from core.units import SizeGrade
 
 EARLY = dt.timedelta(days=6)  # so long before it is due a sale may be the delivery; a guess: less than a week
 LAPSES = dt.timedelta(days=14)  # so long after it was due a delivery that nobody told of is held for settled; a guess
+FORGOTTEN = dt.timedelta(days=42)  # so long after it was due an order is not spoken of either; a guess
 NEAR = dt.timedelta(days=2)  # how near its day a sale to nobody named may be a delivery; a guess
 MOST_AHEAD = 400  # deliveries of one order that are looked at
 _GROWN = frozenset({SizeGrade.INCH, SizeGrade.ADULT})
@@ -83,12 +84,13 @@ class Orders(Series[CustomerOrder]):
 
 def deliveries(order: CustomerOrder, today: dt.date, until: dt.date) -> Iterator[Delivery]:
     """Give what is open of an order until a day, by day; what was due long ago is held for settled."""
-    last = order.filled + 1 if order.every is None else order.filled + MOST_AHEAD
-    for index in range(order.filled, last):
+    oldest = today - LAPSES
+    start = order.filled if order.every is None else max(order.filled, first_from(order.due, order.every, oldest))
+    for index in range(start, start + (1 if order.every is None else MOST_AHEAD)):
         due = nth(order.due, order.every or "", index)
-        if due > until or (order.every is None and index > 0):
+        if due > until:
             return
-        if due < today - LAPSES or due in order.off:
+        if due < oldest or due in order.off:
             continue
         got = order.got if index == order.filled else 0
         yield Delivery(
@@ -153,3 +155,14 @@ def called_off(orders: Orders, number: int, day: dt.date | None) -> Orders:
     return orders.with_open(
         replace(order, off=order.off | {day}) if order.number == number else order for order in orders.open
     )
+
+
+def lapsed(orders: Orders, today: dt.date) -> tuple[CustomerOrder, ...]:
+    """Give the orders that were due once, and so long ago that they are held for settled."""
+    return tuple(order for order in orders.open if order.every is None and order.due < today - LAPSES)
+
+
+def remembered(orders: Orders, today: dt.date) -> Orders:
+    """Give the orders without those that lapsed long ago, so that what is open stays a few."""
+    kept = tuple(order for order in orders.open if order.every is not None or order.due >= today - FORGOTTEN)
+    return orders if len(kept) == len(orders.open) else orders.with_open(kept)

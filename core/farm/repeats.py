@@ -8,15 +8,31 @@ import datetime as dt
 
 
 def nth(first: dt.date, every: str, index: int) -> dt.date:
-    """Give the day of one time of several; `every` is day, week, 2 weeks, month. A month ends with its last day."""
+    """Give the day of one time of several; `every` is day, week, 2 weeks, month. A month ends with its last day.
+
+    What is beyond the last day that a date can hold is that day.
+    """
     number, unit = step(every)
-    match unit:
-        case "day":
-            return first + dt.timedelta(days=number * index)
-        case "month":
-            return _months_later(first, number * index)
-        case _:
-            return first + dt.timedelta(weeks=number * index)
+    try:
+        match unit:
+            case "day":
+                return first + dt.timedelta(days=number * index)
+            case "month":
+                return _months_later(first, number * index)
+            case _:
+                return first + dt.timedelta(weeks=number * index)
+    except (OverflowError, ValueError):
+        return dt.date.max
+
+
+def first_from(first: dt.date, every: str, day: dt.date) -> int:
+    """Give the index of the first time that is on a day or later."""
+    number, unit = step(every)
+    if unit == "month":
+        index = max((day.year - first.year) * 12 + day.month - first.month, 0) // number
+    else:
+        index = max((day - first).days, 0) // (number * (1 if unit == "day" else 7))
+    return index if nth(first, every, index) >= day else index + 1
 
 
 def step(every: str) -> tuple[int, str]:

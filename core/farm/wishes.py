@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from core.farm import bin_facts, people, settings, tub_facts
 from core.farm.farm import AskedChore, Bin, Pause, Person, PersonalReminder, TrayPlan
 from core.farm.ledger import Ledger
-from core.farm.orders import CustomerOrder, called_off
+from core.farm.orders import CustomerOrder, called_off, remembered
 from core.journal.event import Event
 from core.journal.facts import Cleaned, Fed, TrayIn, TrayOut, Watered
 from core.journal.kinds import Addable, Chore, Setting
@@ -143,7 +143,8 @@ def _promise(ledger: Ledger, entry: Event, want: Order) -> None:
         every=want.every,
         taken_at=entry.said_at,
     )
-    ledger.orders = ledger.orders.extended((promised,))
+    today = entry.happened_at.astimezone(settings.tzinfo_of(ledger.settings.timezone)).date()
+    ledger.orders = remembered(ledger.orders, today).extended((promised,))
 
 
 def _plan(ledger: Ledger, entry: Event, want: Plan) -> None:

@@ -4,6 +4,7 @@ Not for what an order is: core.farm.orders.
 """
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
@@ -88,7 +89,8 @@ def orders_short(
 ) -> Iterator[ChoreDue]:
     """Warn of the first delivery of each order that can hardly be met any more: once, and again where half is missing.
 
-    What was said when the order was taken is not said again on the same day.
+    What was said when the order was taken is not said again on the same day. What is overdue is not warned of: it was
+    delivered and not told of, or the customer knows.
     """
     if not farm.orders.open:
         return
@@ -97,13 +99,13 @@ def orders_short(
     told, left = fates(farm, known, now, near)
     if left is None or not left.stock.names:
         return  # nobody told how many there are
-    first = {fate.promise.number: fate for fate in reversed(told) if fate.chance < LIKELY}
+    first = {f.promise.number: f for f in reversed(told) if f.chance < LIKELY and f.promise.due >= today}
     for order in farm.orders.open:
         fate = first.get(order.number)
         if fate is not None:
             due = _morning(farm, fate.promise.due)
             step = 0 if fate.there.likely >= fate.promise.count / 2 else 1
-            said_at = now if order.taken_at is None else order.taken_at + ALREADY_SAID
+            said_at = now if order.taken_at is None else min(order.taken_at + ALREADY_SAID, due)
             yield ChoreDue(
                 chore=Chore.ORDER_SHORT, due=due, ask_at=max(now, said_at), step=step, order=order.number
             )  # fmt: skip
@@ -117,15 +119,22 @@ def is_for(asked: AskedChore, chore: ChoreDue) -> bool:
 def orders_to_pick(
     farm: Farm, _forecasts: Mapping[str, Forecast], now: dt.datetime, until: dt.datetime
 ) -> Iterator[ChoreDue]:
-    """Ask for the crickets of a day's orders to be picked: in the evening before, at the last hour of watering."""
+    """Ask for the crickets of a day's orders to be picked: in the evening before, at the last hour of watering.
+
+    The step is how many customers they are for, so that one who orders later in the evening is asked for too.
+    """
     if not farm.orders.open:
         return
     today = hours.local(farm, now).date()
     last = hours.local(farm, until).date() + hours.DAY
-    for day in sorted({p.due for p in promises(farm, now, last) if p.due >= today}):
+    found = [p for p in promises(farm, now, last) if p.due >= today]
+    many, taken_at = Counter(p.due for p in found), {o.number: o.taken_at for o in farm.orders.open}
+    for day in sorted(many):
         evening = hours.at_time(farm, day - hours.DAY, farm.settings.water_times[-1])
         ask_at = hours.after_quiet(farm, evening)
-        yield ChoreDue(chore=Chore.PICK, due=_morning(farm, day), ask_at=min(ask_at, _morning(farm, day)))
+        due = _morning(farm, day)
+        told_at = [at for p in found if p.due == day and (at := taken_at[p.number]) is not None]
+        yield ChoreDue(chore=Chore.PICK, due=due, ask_at=max([min(ask_at, due), *told_at]), step=many[day])
 
 
 def _morning(farm: Farm, day: dt.date) -> dt.datetime:

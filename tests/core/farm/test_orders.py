@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.farm.orders import CustomerOrder, Orders, called_off, delivered, deliveries
+from core.farm.orders import FORGOTTEN, CustomerOrder, Orders, called_off, delivered, deliveries, lapsed, remembered
 from core.units import SizeGrade
 
 FRIDAY = dt.date(2026, 7, 24)
@@ -61,6 +61,19 @@ def test_what_was_due_two_weeks_ago_is_held_for_settled():
 
     assert due(order, later(14), days=0) == [(FRIDAY, 500), (later(7), 500), (later(14), 500)]
     assert due(order, later(15), days=0) == [(later(7), 500), (later(14), 500)]
+
+
+def test_an_order_of_each_day_is_still_due_after_years_without_a_word():
+    assert due(an_order(every="day"), later(1000), days=0)[-1] == (later(1000), 500)
+
+
+def test_an_order_that_was_due_long_ago_lapses_and_is_forgotten():
+    orders = Orders((an_order(), an_order(2, every="week")))
+
+    assert lapsed(orders, later(14)) == ()
+    assert [o.number for o in lapsed(orders, later(15))] == [1]
+    assert remembered(orders, FRIDAY + FORGOTTEN) is orders
+    assert [o.number for o in remembered(orders, later(1) + FORGOTTEN).open] == [2]
 
 
 def test_a_sale_fills_an_order():

@@ -110,3 +110,22 @@ def test_what_is_delivered_is_not_picked():
     sale = (facts.Sold(who="Delgado", count=300, size=SizeGrade.HALF), at("06-25 10:00"))
 
     assert list(orders_to_pick(a_farm(BIN, an_order(), sale), {}, at("06-25 12:00"), at("06-26 12:00"))) == []
+
+
+def test_what_is_overdue_is_not_warned_of():
+    farm = a_farm(BIN, an_order(5000))
+
+    assert short(farm, at("06-26 08:00"))
+    assert not short(farm, at("06-27 08:00"))
+
+
+def test_who_orders_in_the_evening_before_is_picked_for_from_then_on():
+    evening = at("06-25 20:00")
+    farm = a_farm(BIN, an_order(), (an_order(20, who="Pete")[0], evening))
+    before = a_farm(BIN, an_order())
+
+    (late,) = orders_to_pick(farm, {}, evening, at("06-26 12:00"))
+    (first,) = orders_to_pick(before, {}, evening, at("06-26 12:00"))
+
+    assert (late.ask_at, late.step) == (evening, 2)
+    assert (first.ask_at, first.step) == (at("06-25 18:00"), 1)

@@ -44,6 +44,7 @@ class Safety(StrEnum):
     ALLERGY = "allergy"  # cricket dust
     HARVEST = "harvest"  # carbon dioxide and frost, and how crickets die
     FOOD = "food"  # crickets that people or animals eat
+    LIFTING = "lifting"  # heavy bins, and work in a hot room
 
 
 class Caution(msgspec.Struct, frozen=True, kw_only=True):
@@ -157,7 +158,7 @@ _WARNINGS: tuple[Callable[[Farm, Farm, Event], Iterator[Caution]], ...] = (
 )
 
 
-def _called_for(after: Farm, entry: Event) -> Iterator[Safety]:
+def _called_for(after: Farm, entry: Event) -> Iterator[Safety]:  # noqa: C901 - one case a kind
     match entry.body:
         case facts.Chirp():
             yield Safety.PEAT
@@ -174,6 +175,8 @@ def _called_for(after: Farm, entry: Event) -> Iterator[Safety]:
             yield Safety.HARVEST
         case facts.Sold():
             yield Safety.FOOD
+        case facts.Cleaned() | facts.Moved():
+            yield Safety.LIFTING
         case _:
             return
 

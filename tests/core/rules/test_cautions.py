@@ -116,6 +116,7 @@ class TestSafetyWords:
             pytest.param(facts.Hatch(tub="T1"), (Safety.ALLERGY,), id="pinheads"),
             pytest.param(facts.Harvested(bin="B1", count=9), (Safety.HARVEST,), id="harvest"),
             pytest.param(facts.Sold(count=9), (Safety.FOOD,), id="sale"),
+            pytest.param(facts.Cleaned(bins=("B1",)), (Safety.LIFTING,), id="cleaning"),
             pytest.param(facts.Placed(tubs=("T1",), place="rack"), (), id="no lamp"),
             pytest.param(facts.Watered(all=True), (), id="water"),
         ],

@@ -10,7 +10,7 @@ from bot.replies.voice import Voice
 from core.farm.stores import Purchase
 from core.rules.bedding import BeddingLeft, bedding_left
 from core.rules.stock import FeedLeft, feed_left
-from core.rules.supplies import Supply, supply_of
+from core.rules.supplies import Article, supply_of
 from core.science.feeding import FEED_PER_GAIN
 
 MOST_OTHERS = 5
@@ -23,7 +23,7 @@ def in_stock(voice: Voice, item: str | None) -> str:
     supply = None if item is None else supply_of(item)
     if item is not None and supply is None:
         return "\n".join(_named(voice, item))
-    lines = list(_feed(voice, item)) if supply in {None, Supply.FEED} else []
+    lines = list(_feed(voice, item)) if supply in {None, Article.FEED} else []
     for left in bedding_left(voice.farm, voice.now):
         if supply in {None, left.supply}:
             lines += _bedding(voice, left)
@@ -48,7 +48,7 @@ def to_buy(voice: Voice) -> Iterator[str]:
 
 
 def _feed(voice: Voice, item: str | None) -> Iterator[str]:
-    bought = [p for p in voice.farm.stores.purchases if supply_of(p.item) is Supply.FEED]
+    bought = [p for p in voice.farm.stores.purchases if supply_of(p.item) is Article.FEED]
     found = feed_left(voice.farm, voice.now)
     if found is not None:
         yield from _reach(voice, found)
@@ -84,7 +84,7 @@ def _bedding(voice: Voice, left: BeddingLeft) -> Iterator[str]:
     elif left.used_up_at is not None:
         yield voice.say("stock.used_up", subject=subject, day=voice.day(left.used_up_at))
     else:
-        amount = voice.number(left.amount / 1000 if left.supply is Supply.SUBSTRATE else left.amount)
+        amount = voice.number(left.amount / 1000 if left.supply is Article.SUBSTRATE else left.amount)
         yield voice.say(f"stock.{left.supply}_left", subject=subject, n=left.uses, amount=amount)
         if left.lasts_until is not None and left.lasts_until - voice.now <= FURTHEST:
             yield voice.say("stock.pace", day=voice.day(left.lasts_until))

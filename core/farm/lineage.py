@@ -108,8 +108,13 @@ def _is_of_tubs(farm: Farm, entry: Event, tubs: Collection[str]) -> bool:
         case facts.Reading(place=str(place)) | facts.Watered(place=str(place)) | facts.Mold(place=str(place)):
             return any(_stood(tub.placements, entry.happened_at, tub.hatch_at) == _key(farm, place) for tub in known)
         case facts.TrayIn(bin=name):
-            lays = (tub for tub in known if tub.bin == _key(farm, name) and tub.pulled_at is not None)
-            return any(tub.laid_for is not None and tub.pulled_at - tub.laid_for == entry.happened_at for tub in lays)  # type: ignore[operator]  # pulled_at is known of these
+            return any(
+                tub.pulled_at is not None
+                and tub.laid_for is not None
+                and tub.pulled_at - tub.laid_for == entry.happened_at
+                for tub in known
+                if tub.bin == _key(farm, name)
+            )
         case _:
             return False
 

@@ -11,7 +11,7 @@ import msgspec
 from core.farm.farm import Farm
 from core.farm.stores import Purchase
 from core.rules.eggs import CONTAINER_CM2
-from core.rules.supplies import Supply, supply_of
+from core.rules.supplies import Article, supply_of
 
 TRAY_DEPTH_CM = 5.0  # a guess; females lay about 1 cm deep, and what is deeper dries slower
 TRAY_ML = CONTAINER_CM2 * TRAY_DEPTH_CM
@@ -27,7 +27,7 @@ SHORTEST_PACE = dt.timedelta(days=7)
 class BeddingLeft(msgspec.Struct, frozen=True, kw_only=True):
     """How far something reaches."""
 
-    supply: Supply
+    supply: Article
     item: str  # as it was called when it was bought last
     bought_at: dt.datetime  # last
     uses: int | None  # trays, or bins to clean, that it is left for; None: nobody said how much was bought
@@ -40,16 +40,16 @@ def bedding_left(farm: Farm, now: dt.datetime) -> Iterator[BeddingLeft]:
     """Give what is left of each that was ever bought."""
     stores = farm.stores
     for supply, times in (
-        (Supply.SUBSTRATE, stores.trays),
-        (Supply.LIME, stores.trays),
-        (Supply.CARTONS, stores.cleaned),
+        (Article.SUBSTRATE, stores.trays),
+        (Article.LIME, stores.trays),
+        (Article.CARTONS, stores.cleaned),
     ):
         bought = [p for p in stores.purchases if supply_of(p.item) is supply]
         if bought:
             yield _left(supply, bought, [at for at in times if at <= now], now)
 
 
-def _left(supply: Supply, bought: list[Purchase], used: list[dt.datetime], now: dt.datetime) -> BeddingLeft:
+def _left(supply: Article, bought: list[Purchase], used: list[dt.datetime], now: dt.datetime) -> BeddingLeft:
     amount, measure = _MEASURES[supply]
     amounts = [(p.at, measure(p)) for p in bought]
     known = [(at, found) for at, found in amounts if found is not None]
@@ -105,8 +105,8 @@ def _pieces(bought: Purchase) -> float | None:
     return None if bought.count is None else float(bought.count)
 
 
-_MEASURES: dict[Supply, tuple[float, Callable[[Purchase], float | None]]] = {
-    Supply.SUBSTRATE: (TRAY_ML, _volume_ml),
-    Supply.LIME: (LIME_G, _mass_g),
-    Supply.CARTONS: (float(CARTONS), _pieces),
+_MEASURES: dict[Article, tuple[float, Callable[[Purchase], float | None]]] = {
+    Article.SUBSTRATE: (TRAY_ML, _volume_ml),
+    Article.LIME: (LIME_G, _mass_g),
+    Article.CARTONS: (float(CARTONS), _pieces),
 }

@@ -16,7 +16,7 @@ from core.rules import hours
 from core.rules.appetite import Eater, eaten_between, eaters_of, uncounted
 from core.rules.chores import ChoreDue
 from core.rules.forecasts import Forecast
-from core.rules.supplies import Supply, supply_of
+from core.rules.supplies import Article, supply_of
 
 DAYS_AHEAD = 3  # that feed is asked for before it runs out
 ASK_TIME = dt.time(8)
@@ -73,7 +73,7 @@ def feed_left(farm: Farm, now: dt.datetime) -> FeedLeft | None:
 
 def feed_bought(farm: Farm) -> tuple[Purchase, ...]:
     """Give the purchases of dry feed whose weight was told."""
-    return tuple(p for p in farm.stores.purchases if p.mass_g and supply_of(p.item) is Supply.FEED)
+    return tuple(p for p in farm.stores.purchases if p.mass_g and supply_of(p.item) is Article.FEED)
 
 
 def feed_to_buy(
@@ -115,7 +115,7 @@ def _end(after: Callable[[dt.datetime], float], since: dt.datetime, latest: dt.d
 
 def _appetite(farm: Farm, eaters: Sequence[Eater]) -> float | None:
     """Learn from feedings how much more is eaten than by the figures; None where too few were weighed, or not all."""
-    fed = [f for f in farm.stores.feedings if f.feed is None or supply_of(f.feed) is Supply.FEED]
+    fed = [f for f in farm.stores.feedings if f.feed is None or supply_of(f.feed) is Article.FEED]
     weighed = _weighed_at_the_end(fed)
     if len(weighed) < FEWEST_WEIGHED or weighed[-1].at - weighed[0].at < SHORTEST_WEIGHED:
         return None

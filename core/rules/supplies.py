@@ -11,7 +11,7 @@ from itertools import pairwise
 from types import MappingProxyType
 
 
-class Supply(StrEnum):
+class Article(StrEnum):
     """Stock whose use is known."""
 
     FEED = "feed"  # dry
@@ -27,15 +27,15 @@ def _words(text: str) -> frozenset[str]:
 # Words of the languages that messages are read in, without accents; the first kind that has one is meant.
 _NAMES = MappingProxyType(
     {
-        Supply.CARTONS: _words(
+        Article.CARTONS: _words(
             "carton cartons flat flats crate crates egg_tray egg_trays huevera hueveras maple maples cartones"
         ),
-        Supply.LIME: _words("lime limestone cal caliza"),
-        Supply.SUBSTRATE: _words(
+        Article.LIME: _words("lime limestone cal caliza"),
+        Article.SUBSTRATE: _words(
             "coir coco coconut peat vermiculite soil sand substrate "
             "fibra turba vermiculita tierra arena sustrato"
         ),
-        Supply.FEED: _words(
+        Article.FEED: _words(
             "feed food starter chow mash flakes oats oat oatmeal bran pellets crumble crumbles meal cornmeal grain "
             "kibble "
             "pienso alimento comida avena salvado harina balanceado iniciador escamas copos croquetas"
@@ -46,7 +46,7 @@ _FOR_PLANTS = _words("plant fertilizer planta plantas abono")
 
 
 @lru_cache(maxsize=1024)  # the rules ask for the same few items, minute by minute
-def supply_of(item: str) -> Supply | None:
+def supply_of(item: str) -> Article | None:
     """Tell what an item is for; None for one whose use is not counted, as that of bulbs, and for wet feed."""
     plain = "".join(c for c in unicodedata.normalize("NFD", item.casefold()) if not unicodedata.combining(c))
     words = re.findall(r"\w+", plain)

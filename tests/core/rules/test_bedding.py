@@ -7,7 +7,7 @@ import pytest
 from core.farm.fold import fold
 from core.journal import facts
 from core.rules.bedding import CARTONS, LIME_G, TRAY_ML, bedding_left
-from core.rules.supplies import Supply
+from core.rules.supplies import Article
 from tests.builders import NOON, a_journal, after
 
 TRAY = facts.TrayIn(bin="B1")
@@ -66,7 +66,7 @@ def test_cleaning_a_bin_takes_cartons():
     cleaned = (facts.Cleaned(bins=("B1", "B2")), after(days=3))
     found = left((facts.Bought(item="egg flats", count=5 * CARTONS), NOON), cleaned, days=4)
 
-    assert (found.supply, found.uses) == (Supply.CARTONS, 3)
+    assert (found.supply, found.uses) == (Article.CARTONS, 3)
 
 
 def test_of_a_farm_that_bought_none_nothing_is_said():

@@ -2,24 +2,24 @@
 
 import pytest
 
-from core.rules.supplies import Supply, supply_of
+from core.rules.supplies import Article, supply_of
 
 
 @pytest.mark.parametrize(
     ("item", "supply"),
     [
-        ("chick starter", Supply.FEED),
-        ("Fish Flakes", Supply.FEED),
-        ("oats", Supply.FEED),
-        ("pienso", Supply.FEED),
-        ("coir", Supply.SUBSTRATE),
-        ("fibra de coco", Supply.SUBSTRATE),
-        ("peat", Supply.SUBSTRATE),
-        ("lime", Supply.LIME),
-        ("garden limestone", Supply.LIME),
-        ("egg flats", Supply.CARTONS),
-        ("egg trays", Supply.CARTONS),
-        ("cartón de huevos", Supply.CARTONS),
+        ("chick starter", Article.FEED),
+        ("Fish Flakes", Article.FEED),
+        ("oats", Article.FEED),
+        ("pienso", Article.FEED),
+        ("coir", Article.SUBSTRATE),
+        ("fibra de coco", Article.SUBSTRATE),
+        ("peat", Article.SUBSTRATE),
+        ("lime", Article.LIME),
+        ("garden limestone", Article.LIME),
+        ("egg flats", Article.CARTONS),
+        ("egg trays", Article.CARTONS),
+        ("cartón de huevos", Article.CARTONS),
         ("heat bulbs", None),
         ("carrots", None),
         ("plant food", None),

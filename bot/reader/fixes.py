@@ -48,6 +48,8 @@ def read(sentences: list[Sentence], scene: Scene) -> Intent | None:
     kept = _without_denied(tokens, scene.book.word_sets)
     view = view_of(Clause(tuple(kept)), scene)
     slots, at, fullest = _slots(view), _moment(view), _fullest(clause, scene)
+    if at is not None and (due := _due(view)) is not None:
+        slots, at = slots | {"due": due}, None
     if not slots and at is None:
         return None
     if _left(kept, scene) > (3 if strong else 0) or (
@@ -114,6 +116,13 @@ def _moment(view: View) -> dt.datetime | None:
     if when is None:
         when = _bare_clock(view)
     return None if when is None or when.is_now else moments.past(when, view.scene.at)
+
+
+def _due(view: View) -> dt.date | None:
+    """Give the day that an order was put right to, where the last record is one."""
+    has_due = any("due" in _fields(codec.RECORDS[codec.kind_of(e.body)]) for e in view.scene.farm.last_said)
+    when = next((t.value for t in view.tokens if isinstance(t.value, When) and t.value.has_day), None)
+    return moments.date(when, view.scene.at, in_future=True) if has_due and when is not None else None
 
 
 def _bare_clock(view: View) -> When | None:
